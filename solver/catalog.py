@@ -1,0 +1,94 @@
+"""Everything that the loaded catalogs hold, by name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from .application import Application
+from .check import Check, Tokens
+from .finding import Source
+from .part import Design, Feature, Part
+from .span import Span
+
+
+@dataclass(frozen=True, slots=True)
+class Interface:
+    """A named way of mating: two sides and the checks between them."""
+
+    name: str
+    title: str
+    sides: tuple[str, str]
+    checks: tuple[Check, ...]
+    source: Source | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TraitValue:
+    """A value that a trait may take. Values that share a `symbol` look alike."""
+
+    value: str
+    title: str = ""
+    symbol: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trait:
+    """A trait that parts may have; with `values` the list is closed. `visible`: wants speak of visible parts only."""
+
+    name: str
+    title: str = ""
+    visible: bool = False
+    values: Mapping[str, TraitValue] = field(default_factory=dict)
+
+    def named(self, word: str) -> Tokens:
+        """Return the values that a word stands for: itself, or every value with that symbol."""
+        if word in self.values:
+            return (word,)
+        return tuple(
+            value.value
+            for value in self.values.values()
+            if value.symbol is not None and value.symbol.casefold() == word.casefold()
+        )
+
+    def look(self, tokens: Tokens) -> Tokens:
+        """Return the tokens with each replaced by its symbol, so that equal looks compare equal."""
+        return tuple(self.values[token].symbol or token if token in self.values else token for token in tokens)
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """A published door preparation: what the opening then offers."""
+
+    name: str
+    title: str
+    dimensions: Mapping[str, Span]
+    features: Mapping[str, Feature]
+    source: Source | None = None
+
+
+@dataclass(frozen=True)
+class Catalog:
+    """One or several catalogs read together; codes are unique."""
+
+    kinds: Mapping[str, str]
+    traits: Mapping[str, Trait]
+    interfaces: Mapping[str, Interface]
+    preparations: Mapping[str, Preparation]
+    applications: Mapping[str, Application]
+    parts: Mapping[str, Part]
+    currency: str = ""
+
+    @cached_property
+    def designs(self) -> Mapping[str, list[tuple[Design, list[Part]]]]:
+        """Designs by kind, each with its items, the preferred ones first."""
+        grouped: dict[str, dict[Design, list[Part]]] = {}
+        for part in sorted(self.parts.values(), key=lambda part: (part.preference, part.code)):
+            grouped.setdefault(part.kind, {}).setdefault(part.design, []).append(part)
+        return {kind: list(designs.items()) for kind, designs in grouped.items()}
+
+    def of_kinds(self, kinds: Iterable[str]) -> Iterable[tuple[Design, list[Part]]]:
+        """Yield each design of these kinds with its items."""
+        for kind in sorted(kinds):
+            yield from self.designs.get(kind, ())

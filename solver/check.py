@@ -1,0 +1,147 @@
+"""The kinds of check that an interface or an application may ask for: same, within, and gap (or limit)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from .finding import Finding, Source, Verdict
+from .length import Length
+from .share import share_within
+from .span import Span
+
+Tokens = tuple[str, ...]
+
+
+class Ref(NamedTuple):
+    """A dimension or token by its owner: a side of an interface, or a position of an application."""
+
+    owner: str
+    name: str
+
+    def __str__(self) -> str:
+        return f"{self.owner}.{self.name}"
+
+
+class Term(NamedTuple):
+    """A dimension taken `factor` times (an integer, usually +1 or -1)."""
+
+    factor: int
+    ref: Ref
+
+    def __str__(self) -> str:
+        times = "" if abs(self.factor) == 1 else f"{abs(self.factor)} x "
+        return f"{'-' if self.factor < 0 else ''}{times}{self.ref}"
+
+
+class Demand(NamedTuple):
+    """`constant` + the sum of the terms must not be negative."""
+
+    constant: Length
+    terms: tuple[Term, ...]
+
+    def span(self, dimension: Callable[[Ref], Span]) -> Span:
+        """Return the margin left: low is the worst case, high the best."""
+        return Span.total([Span.exact(self.constant)] + [dimension(ref) * factor for factor, ref in self.terms])
+
+
+Bound = Length | tuple[Term, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """A sum of dimensions that must lie between two bounds; each bound is a length or itself a sum."""
+
+    terms: tuple[Term, ...]
+    at_least: Bound | None
+    at_most: Bound | None
+    because: str
+    source: Source | None = None
+
+    def demands(self) -> tuple[Demand, ...]:
+        """Return the one or two inequalities; a dimension that stands on both sides is netted out."""
+        found = []
+        if self.at_least is not None:
+            found.append(_demand(self.terms, self.at_least, 1))
+        if self.at_most is not None:
+            found.append(_demand(self.terms, self.at_most, -1))
+        return tuple(found)
+
+    def refs(self) -> set[Ref]:
+        """Return every dimension that the check reads."""
+        bounds = [bound for bound in (self.at_least, self.at_most) if isinstance(bound, tuple)]
+        return {term.ref for terms in (self.terms, *bounds) for term in terms}
+
+    def judge(self, dimension: Callable[[Ref], Span], where: str) -> Finding:
+        """Compare the worst and the best case with the bounds."""
+        margins = [demand.span(dimension) for demand in self.demands()]
+        measure = Span.total([dimension(ref) * factor for factor, ref in self.terms])
+        least, best = min(margin.low for margin in margins), min(margin.high for margin in margins)
+        verdict = Verdict.FITS if least >= 0 else Verdict.SELECTED if best >= 0 else Verdict.FAILS
+        share = 1.0 if verdict is Verdict.FITS else 0.0
+        if verdict is Verdict.SELECTED:
+            demands = self.demands()
+            share = share_within(
+                [[dimension(ref) * factor for factor, ref in demand.terms] for demand in demands],
+                [demand.constant for demand in demands],
+            )
+        return Finding(where, self, verdict, self.because, self.source, measure, least, share=share)
+
+
+def _demand(terms: tuple[Term, ...], bound: Bound, sign: int) -> Demand:
+    limits = () if isinstance(bound, int) else bound
+    factors: dict[Ref, int] = {}
+    for factor, ref in terms:
+        factors[ref] = factors.get(ref, 0) + sign * factor
+    for factor, ref in limits:
+        factors[ref] = factors.get(ref, 0) - sign * factor
+    net = tuple(Term(factor, ref) for ref, factor in factors.items() if factor)
+    return Demand(-sign * bound if isinstance(bound, int) else 0, net)
+
+
+@dataclass(frozen=True, slots=True)
+class Same:
+    """Two tokens that must be equal."""
+
+    left: Ref
+    right: Ref
+    because: str
+    source: Source | None = None
+
+    def holds(self, left: Tokens, right: Tokens) -> bool:
+        """Tell whether both sides say the same words."""
+        return left == right
+
+    def __str__(self) -> str:
+        return f"{self.left} same as {self.right}"
+
+
+@dataclass(frozen=True, slots=True)
+class Within:
+    """A token that must stand in the other side's set (the keyways that a key section enters)."""
+
+    left: Ref
+    right: Ref
+    because: str
+    source: Source | None = None
+
+    def holds(self, left: Tokens, right: Tokens) -> bool:
+        """Tell whether each word on the left is one of those on the right."""
+        return set(left) <= set(right)
+
+    def __str__(self) -> str:
+        return f"{self.left} within {self.right}"
+
+
+TokenCheck = Same | Within
+Check = Same | Within | Gap
+
+
+def judge_tokens(check: TokenCheck, left: Tokens, right: Tokens, where: str) -> Finding:
+    """Compare the words of the two sides."""
+    verdict = Verdict.FITS if check.holds(left, right) else Verdict.FAILS
+    compared = f"{' '.join(left) or 'nothing'} | {' '.join(right) or 'nothing'}"
+    return Finding(
+        where, check, verdict, check.because, check.source, compared=compared, share=float(verdict is Verdict.FITS)
+    )

@@ -1,0 +1,121 @@
+"""Walks over an answer graph that bring back one thing: a count, a least weight, the counts of each choice."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from typing import Any, TypeVar
+
+from .graph import Graph
+
+Element = TypeVar("Element")
+Ways = Mapping[Hashable, Sequence[int]]
+"""For some variables, how many things each value stands for; values of other variables stand for one."""
+
+
+def fold(
+    graph: Graph,
+    plus: Callable[[Element, Element], Element],
+    times: Callable[[Element, Element], Element],
+    weigh: Callable[[Hashable, Any], Element],
+) -> Element | None:
+    """Combine alternatives with `plus` and independent parts with `times`; None where there is no solution.
+
+    `plus` and `times` must form a commutative semiring on the weights (count: + and x; least: min and +).
+    """
+    if graph.roots is None:
+        return None
+    results: list[Element] = []
+    for number, arcs in graph.nodes:
+        variable = graph.variables[number]
+        total: Element | None = None
+        for values, children in arcs:
+            weight = weigh(variable, values[0])
+            for value in values[1:]:
+                weight = plus(weight, weigh(variable, value))
+            for child in children:
+                weight = times(weight, results[child])
+            total = weight if total is None else plus(total, weight)
+        assert total is not None  # a node has an arc
+        results.append(total)
+    found = [results[root] for root in graph.roots]
+    answer = found[0]
+    for other in found[1:]:
+        answer = times(answer, other)
+    return answer
+
+
+def counts(graph: Graph, ways: Ways) -> list[int]:
+    """Return for each node the exact number of its solutions."""
+    found: list[int] = []
+    columns = [ways.get(variable) for variable in graph.variables]
+    for variable, arcs in graph.nodes:
+        column = columns[variable]
+        total = 0
+        for values, children in arcs:
+            product = len(values) if column is None else sum([column[value] for value in values])
+            for child in children:
+                product *= found[child]
+            total += product
+        found.append(total)
+    return found
+
+
+def count(graph: Graph, ways: Ways) -> int:
+    """Return the exact number of solutions, each value counted as often as it has ways."""
+    if graph.roots is None:
+        return 0
+    found = counts(graph, ways)
+    product = 1
+    for root in graph.roots:
+        product *= found[root]
+    return product
+
+
+def choices(graph: Graph, ways: Ways) -> dict[Hashable, dict[Any, int]]:
+    """Return, for each variable, its possible values, each with the number of solutions per way of it."""
+    found: dict[Hashable, dict[Any, int]] = {variable: {} for variable in graph.variables}
+    if graph.roots is None:
+        return found
+    inside = counts(graph, ways)
+    outside = [0] * len(graph.nodes)
+    for root in graph.roots:
+        outside[root] = 1
+        for other in graph.roots:
+            outside[root] *= inside[other] if other != root else 1
+    columns = [ways.get(variable) for variable in graph.variables]
+    for node in range(len(graph.nodes) - 1, -1, -1):
+        variable, arcs = graph.nodes[node]
+        own, column, above = found[graph.variables[variable]], columns[variable], outside[node]
+        if not above:
+            continue  # found on the way to a dead end: no solution passes here
+        for values, children in arcs:
+            below = above
+            for child in children:
+                below *= inside[child]
+            for value in values:
+                own[value] = own.get(value, 0) + below
+            if children:
+                share = below * (len(values) if column is None else sum([column[value] for value in values]))
+                for child in children:
+                    outside[child] += share // inside[child]
+    return found
+
+
+def least(graph: Graph, weights: Mapping[Hashable, Sequence[int]]) -> int | None:
+    """Return the least sum of weights of a solution; values of variables without weights weigh nothing."""
+    if graph.roots is None:
+        return None
+    found: list[int] = []
+    columns = [weights.get(variable) for variable in graph.variables]
+    for variable, arcs in graph.nodes:
+        column = columns[variable]
+        best: int | None = None
+        for values, children in arcs:
+            weight = 0 if column is None else min([column[value] for value in values])
+            for child in children:
+                weight += found[child]
+            if best is None or weight < best:
+                best = weight
+        assert best is not None  # a node has an arc
+        found.append(best)
+    return sum(found[root] for root in graph.roots)

@@ -1,0 +1,106 @@
+"""The answer graph: every solution of a constraint problem, shared wherever two continuations are the same."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from itertools import product
+from typing import Any
+
+from constraint import Problem, Solver
+
+from .compiler import compile_nodes
+from .order import decision_tree
+from .watch import Watch
+
+Arc = tuple[tuple[Any, ...], tuple[int, ...]]
+Node = tuple[int, tuple[Arc, ...]]
+
+
+class Graph:
+    """An AND/OR decision graph.
+
+    `variables` stand in the order of decision. Node number n is `nodes[n]` = (place of its variable, arcs); an arc
+    is (values, children): any of the values, together with any solution of every child. Children have lower
+    numbers than their parents. `roots` are the top nodes, independent of one another; None: there is no solution.
+    No walk over the graph ever meets a dead end.
+    """
+
+    def __init__(self, variables: Sequence[Hashable], nodes: Sequence[Node], roots: tuple[int, ...] | None) -> None:
+        self.variables = tuple(variables)
+        self.nodes = nodes
+        self.roots = roots
+
+    def __bool__(self) -> bool:
+        return self.roots is not None
+
+    def boxes(self) -> Iterator[list[Sequence[Any]]]:
+        """Yield boxes: for each variable the values that may be combined freely. Boxes do not overlap.
+
+        One list is reused: read it before asking for the next.
+        """
+        if self.roots is None:
+            return
+        box: list[Sequence[Any]] = [()] * len(self.variables)
+        nodes = self.nodes
+
+        def fill(pending: tuple[int, ...]) -> Iterator[None]:
+            variable, arcs = nodes[pending[0]]
+            rest = pending[1:]
+            for values, children in arcs:
+                box[variable] = values
+                if children or rest:
+                    yield from fill(children + rest)
+                else:
+                    yield
+
+        for _ in fill(self.roots) if self.roots else iter((None,)):
+            yield box
+
+    def __iter__(self) -> Iterator[dict[Hashable, Any]]:
+        """Yield every solution as python-constraint does: a dictionary from variables to values."""
+        for box in self.boxes():
+            for values in product(*box):
+                yield dict(zip(self.variables, values, strict=True))
+
+
+class GraphSolver(Solver):  # type: ignore[misc]
+    """A python-constraint solver that compiles the problem into an answer graph first.
+
+    It takes any problem: the library's constraints and functions are tested over their scopes; `Relation` tables
+    are read through their indexes.
+    """
+
+    def __init__(self, watch: Watch | None = None) -> None:
+        self.watch = watch or Watch()
+        self.graph = Graph((), (), None)
+
+    def compile(
+        self, domains: Mapping[Hashable, Sequence[Any]], constraints: Sequence[tuple[Any, Sequence[Any]]]
+    ) -> Graph:
+        """Compile and keep the graph. `domains` and `constraints` are as python-constraint hands them over."""
+        tree = decision_tree(
+            {variable: len(values) for variable, values in domains.items()}, [variables for _, variables in constraints]
+        )
+        nodes, roots = compile_nodes(tree, domains, constraints, self.watch)
+        self.graph = Graph(tree.order, nodes, roots)
+        return self.graph
+
+    def getSolution(self, domains: Any, constraints: Any, vconstraints: Any) -> dict[Hashable, Any] | None:
+        """Return one solution, or None."""
+        return next(self.getSolutionIter(domains, constraints, vconstraints), None)
+
+    def getSolutions(self, domains: Any, constraints: Any, vconstraints: Any) -> list[dict[Hashable, Any]]:
+        """Return all solutions."""
+        return list(self.getSolutionIter(domains, constraints, vconstraints))
+
+    def getSolutionIter(self, domains: Any, constraints: Any, vconstraints: Any) -> Iterator[dict[Hashable, Any]]:
+        """Iterate over the solutions."""
+        return iter(self.compile(domains, constraints))
+
+
+def graph_of(problem: Problem, watch: Watch | None = None) -> Graph:
+    """Compile a python-constraint problem; the problem keeps the graph solver afterwards."""
+    solver = GraphSolver(watch)
+    problem.setSolver(solver)
+    problem.getSolutionIter()
+    return solver.graph

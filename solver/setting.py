@@ -1,0 +1,121 @@
+"""A job held against a catalog: what the statements amount to, before any part is chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from .application import OPENING, Application, Caution, Position, Rule, Stack
+from .catalog import Catalog
+from .part import Design, Feature, Part
+from .span import Span
+from .statement import Door, Into, Keep, OpeningIs, Selective, Statement, Use
+
+
+class JobError(ValueError):
+    """A job that can't be asked: something is missing or names what no catalog has. `hint`: what would be right."""
+
+    def __init__(self, what: str, hint: str = "") -> None:
+        super().__init__(f"{what}; {hint}" if hint else what)
+        self.what, self.hint = what, hint
+
+
+@dataclass(frozen=True)
+class Setting:
+    """The catalog and the job's statements, in the user's order. Later facts on the same thing replace earlier ones."""
+
+    catalog: Catalog
+    statements: tuple[Statement, ...]
+
+    @cached_property
+    def application(self) -> Application:
+        """The application in use. Raises `JobError` where none is stated or known."""
+        names = [said.application for said in self.statements if isinstance(said, Use)]
+        if not names:
+            raise JobError(
+                "the job does not say what it is about", f"use one of {', '.join(self.catalog.applications)}"
+            )
+        if names[-1] not in self.catalog.applications:
+            raise JobError(f"no application is named {names[-1]}", f"use one of {', '.join(self.catalog.applications)}")
+        return self.catalog.applications[names[-1]]
+
+    @cached_property
+    def opening(self) -> Part:
+        """The door as a part: its thickness and preparation as dimensions and features, the rest as traits."""
+        traits = {said.trait: said.values for said in self.statements if isinstance(said, OpeningIs)}
+        dimensions: dict[str, Span] = {}
+        features: dict[str, Feature] = {}
+        for name in traits.get("preparation", ()):
+            if name not in self.catalog.preparations:
+                raise JobError(f"no preparation is named {name}", f"one of {', '.join(self.catalog.preparations)}")
+            dimensions.update(self.catalog.preparations[name].dimensions)
+            features.update(self.catalog.preparations[name].features)
+        for said in self.statements:
+            if isinstance(said, Door):
+                dimensions["thickness"] = said.thickness
+        return Part(OPENING.upper(), "the opening", Design(OPENING, dimensions, features), traits)
+
+    @cached_property
+    def stacks(self) -> tuple[Stack, ...]:
+        """The stacks that can be read from what was stated."""
+        return tuple(stack for stack in self.application.stacks if not self._unstated_by(stack))
+
+    @cached_property
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules that can be read from what was stated."""
+        return tuple(rule for rule in self.application.rules if not self._unstated_by(rule))
+
+    @cached_property
+    def unstated(self) -> dict[str, list[str]]:
+        """What the job has not said about the opening, and the checks that were therefore left open."""
+        found: dict[str, list[str]] = {}
+        checks: list[Stack | Rule] = [*self.application.stacks, *self.application.rules]
+        for check in checks:
+            for name in self._unstated_by(check):
+                found.setdefault(name, []).append(check.name)
+        return found
+
+    def _unstated_by(self, check: Stack | Rule) -> list[str]:
+        if isinstance(check, Stack):
+            known, refs = set(self.opening.design.dimensions), check.gap.refs()
+        else:
+            known, refs = set(self.opening.traits), {check.check.left, check.check.right}
+        return sorted(ref.name for ref in refs if ref.owner == OPENING and ref.name not in known)
+
+    @cached_property
+    def kept(self) -> tuple[str, ...]:
+        """Codes of the parts in hand that must be used."""
+        return tuple(dict.fromkeys(code for said in self.statements if isinstance(said, Keep) for code in said.codes))
+
+    @cached_property
+    def selective(self) -> bool:
+        """Whether assemblies that fit only if selected are welcome."""
+        return any(isinstance(said, Selective) for said in self.statements)
+
+    @cached_property
+    def host(self) -> str | None:
+        """The code of the lock that receives the assembly, where one is stated."""
+        return next((said.code for said in reversed(self.statements) if isinstance(said, Into)), None)
+
+    def refusal(self, position: Position, part: Part) -> Statement | None:
+        """Return the first statement that rules the part out of the position."""
+        return next((said for said in self.statements if said.refuses(self.catalog, position, part)), None)
+
+    def preference(self, position: Position, part: Part) -> int:
+        """Return what the part counts against an assembly: nothing where it need not be bought."""
+        return 0 if position.host or part.code in self.kept else part.preference * position.quantity
+
+    def cautions(self, parts: Sequence[Part]) -> Iterator[str]:
+        """Yield what must be said with an answer that uses these parts."""
+        for caution in self.application.cautions:
+            if self._concerns(caution):
+                yield caution.text
+        yield from dict.fromkeys(f"{part.code}: {part.caution}" for part in parts if part.caution)
+
+    def _concerns(self, caution: Caution) -> bool:
+        if caution.when is None:
+            return True
+        trait, values = caution.when
+        stated = self.opening.traits.get(trait, ())
+        return bool(stated) and (not values or bool(set(stated).intersection(values)))

@@ -1,0 +1,111 @@
+"""The facts of a job, each of which can be dropped, undone or blamed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .application import Position
+from .catalog import Catalog
+from .check import Tokens
+from .part import Part
+from .span import Span
+
+OPENING_TRAITS = ("hand", "material", "fire", "egress", "preparation")
+"""What can be said of an opening besides its thickness."""
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """A fact that the user stated; `text` is how."""
+
+    text: str
+
+    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+        """Tell whether the fact rules out this part in this position."""
+        return False
+
+
+@dataclass(frozen=True, slots=True)
+class Use(Statement):
+    """Which application the job is about."""
+
+    application: str
+
+
+@dataclass(frozen=True, slots=True)
+class Door(Statement):
+    """How thick the door is, as measured."""
+
+    thickness: Span
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningIs(Statement):
+    """A trait of the opening: hand, material, fire label, egress side, preparation."""
+
+    trait: str
+    values: Tokens
+
+
+@dataclass(frozen=True, slots=True)
+class Into(Statement):
+    """Which lock body or housing receives the assembly."""
+
+    code: str
+
+    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+        """Only the named host may stand in the host's position."""
+        return position.host and part.code != self.code
+
+
+@dataclass(frozen=True, slots=True)
+class Want(Statement):
+    """A trait that every bought part which has it must take from these values.
+
+    A trait that applies to visible parts is asked of visible positions only.
+    """
+
+    trait: str
+    values: Tokens
+
+    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+        """Refuse a part that has the trait with none of the values."""
+        if position.host or (catalog.traits[self.trait].visible and not position.visible):
+            return False
+        had = part.traits.get(self.trait, ())
+        return bool(had) and set(had).isdisjoint(self.values)
+
+
+@dataclass(frozen=True, slots=True)
+class Keep(Statement):
+    """Parts in hand that must be used."""
+
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Without(Statement):
+    """Parts that must not be used."""
+
+    codes: tuple[str, ...]
+
+    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+        """Refuse the named parts."""
+        return part.code in self.codes
+
+
+@dataclass(frozen=True, slots=True)
+class WithoutTrait(Statement):
+    """Trait values that no bought part may have."""
+
+    trait: str
+    values: Tokens
+
+    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+        """Refuse a part that has one of the values."""
+        return not position.host and not set(part.traits.get(self.trait, ())).isdisjoint(self.values)
+
+
+@dataclass(frozen=True, slots=True)
+class Selective(Statement):
+    """Assemblies that fit if parts are selected are welcome too."""
