@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from functools import cached_property, partial, reduce
 from itertools import chain, product
 from typing import Any
 
-from .application import Stack
+from .application import OPENING, Stack
 from .assembly import Assembly
 from .catalog import Catalog
-from .choice import Choice, Parts
+from .choice import Parts
+from .collector import paused_collector
 from .cutting import cut_to_fit
 from .finding import Finding, Verdict, worst
 from .folds import choices, count, fold, least
@@ -35,14 +36,16 @@ class Answers:
     @cached_property
     def network(self) -> Network:
         """The job as tables. Raises `JobError` where the job can't be asked."""
-        return Network(self.setting)
+        with paused_collector():
+            return Network(self.setting)
 
     @cached_property
     def graph(self) -> Graph:
         """The answer graph of the network. Raises `OutOfTime` where the watch says so."""
         if self.network.dead_end is not None:
             return Graph((), (), None)
-        return graph_of(self.network.problem(), self.watch)
+        with paused_collector():
+            return graph_of(self.network.problem(), self.watch)
 
     @cached_property
     def _ways(self) -> dict[Any, list[int]]:
@@ -78,10 +81,13 @@ class Answers:
 
     def least_preference(self) -> int | None:
         """Return the least sum of preferences (status first, then price), None where there is no answer."""
-        return least(
-            self.graph,
-            {name: [self._options(name, choice)[0][0] for choice in own] for name, own in self.network.choices.items()},
-        )
+        return least(self.graph, self._least_weights)
+
+    @cached_property
+    def _least_weights(self) -> dict[Hashable, list[int]]:
+        return {
+            name: [choice.least(self._preference(name)) for choice in own] for name, own in self.network.choices.items()
+        }
 
     def cheapest(self) -> Assembly | None:
         """Return the most preferred assembly."""
@@ -89,27 +95,20 @@ class Answers:
 
     def in_order(self) -> Iterator[Assembly]:
         """Yield the assemblies, the preferred first: stocked before to order before discontinued, then by price."""
-        names = self.graph.variables
         own = self.network.choices
-        cache: dict[tuple[int, int], Sequence[tuple[int, Any]]] = {}
+        names = [str(name) for name in self.graph.variables]
+        preferences = {name: self._preference(name) for name in own}
 
-        def options(place: int, value: int) -> Sequence[tuple[int, Any]]:
-            if names[place] not in own:
-                return ((0, None),)
-            if (place, value) not in cache:
-                cache[place, value] = self._options(str(names[place]), own[str(names[place])][value])
-            return cache[place, value]
+        def options(place: int, value: int) -> Iterable[tuple[int, Any]]:
+            name = names[place]
+            return own[name][value].in_order(preferences[name]) if name in own else ((0, None),)
 
-        for _, chosen in in_order(self.graph, options):
+        for _, chosen in in_order(self.graph, self._least_weights, options):
             found = {names[place]: parts for place, parts in chosen.items() if parts is not None}
             yield self.assembly([found[name] for name in own])
 
-    def _options(self, position: str, choice: Choice) -> list[tuple[int, Parts]]:
-        place = self.setting.application.positions[position]
-        return sorted(
-            ((sum(self.setting.preference(place, part) for part in parts), parts) for parts in choice.fillings()),
-            key=lambda option: option[0],
-        )
+    def _preference(self, position: str) -> Callable[[Part], int]:
+        return partial(self.setting.preference, self.setting.application.positions[position])
 
     def __iter__(self) -> Iterator[tuple[Parts, ...]]:
         """Yield every assembly as the parts of each position, in the order of the positions; millions a second."""
@@ -144,33 +143,30 @@ class Answers:
         return worst([finding.verdict for finding in self.findings(best)]) if best else Verdict.FAILS
 
     def reach(self, stack: Stack) -> Span | None:
-        """Return from where to where a stack's sum goes over all assemblies (cut parts left out), None without any.
+        """Return from where to where a stack's sum goes over all assemblies, None where there are none.
 
-        The nominal is the middle of the extremes' nominals.
+        Cut parts are left out. The nominal is the middle.
         """
         own = self.network.choices
         terms: dict[str, list[tuple[int, str]]] = {}
         for factor, ref in stack.gap.terms:
             terms.setdefault(ref.owner, []).append((factor, ref.name))
 
+        def measure(part: Part, owner: str) -> Span:
+            known = part.design.dimensions
+            return Span.total(known[name] * factor for factor, name in terms.get(owner, ()) if name in known)
+
         def weigh(variable: Any, value: int) -> Span:
-            if variable not in own or variable not in terms:
-                return Span.exact(0)
-            spans = [
-                Span.total(
-                    part.design.dimensions[name] * factor
-                    for members, count in own[variable][value].classes
-                    for part in [members[0]] * count
-                    for factor, name in terms[variable]
-                    if name in part.design.dimensions
-                )
-            ]
-            return Span.total(spans)
+            filled = own[variable][value].classes if variable in terms and variable in own else ()
+            return Span.total(
+                reduce(Span.hull, {measure(part, variable) for part in members}) * number for members, number in filled
+            )
 
         found = fold(self.graph, Span.hull, Span.__add__, weigh)
-        opening = self.setting.opening.design.dimensions
-        fixed = [opening[name] * factor for factor, name in terms.get("opening", ()) if name in opening]
-        return None if found is None else found + Span.total(fixed)
+        if found is None:
+            return None
+        found += measure(self.setting.opening, OPENING)
+        return Span(found.low, (found.low + found.high) // 2, found.high)
 
 
 def solve(catalog: Catalog, statements: Iterable[Statement], watch: Watch | None = None) -> Answers:

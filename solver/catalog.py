@@ -81,6 +81,11 @@ class Catalog:
     currency: str = ""
 
     @cached_property
+    def trait_names(self) -> frozenset[str]:
+        """Every trait that some part has."""
+        return frozenset().union(*(part.traits for part in self.parts.values()))
+
+    @cached_property
     def designs(self) -> Mapping[str, list[tuple[Design, list[Part]]]]:
         """Designs by kind, each with its items, the preferred ones first."""
         grouped: dict[str, dict[Design, list[Part]]] = {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -60,12 +60,17 @@ class Gap:
     source: Source | None = None
 
     def demands(self) -> tuple[Demand, ...]:
-        """Return the one or two inequalities; a dimension that stands on both sides is netted out."""
+        """Return the inequalities; a dimension that stands on both sides of one is netted out.
+
+        Where a bound is itself a sum, a last one asks that the bounds do not cross.
+        """
         found = []
         if self.at_least is not None:
             found.append(_demand(self.terms, self.at_least, 1))
         if self.at_most is not None:
             found.append(_demand(self.terms, self.at_most, -1))
+        if len(found) == 2 and not (isinstance(self.at_least, int) and isinstance(self.at_most, int)):
+            found.append(_sum(*found))
         return tuple(found)
 
     def refs(self) -> set[Ref]:
@@ -81,7 +86,7 @@ class Gap:
         verdict = Verdict.FITS if least >= 0 else Verdict.SELECTED if best >= 0 else Verdict.FAILS
         share = 1.0 if verdict is Verdict.FITS else 0.0
         if verdict is Verdict.SELECTED:
-            demands = self.demands()
+            demands = self.demands()[:2]
             share = share_within(
                 [[dimension(ref) * factor for factor, ref in demand.terms] for demand in demands],
                 [demand.constant for demand in demands],
@@ -96,8 +101,18 @@ def _demand(terms: tuple[Term, ...], bound: Bound, sign: int) -> Demand:
         factors[ref] = factors.get(ref, 0) + sign * factor
     for factor, ref in limits:
         factors[ref] = factors.get(ref, 0) - sign * factor
-    net = tuple(Term(factor, ref) for ref, factor in factors.items() if factor)
-    return Demand(-sign * bound if isinstance(bound, int) else 0, net)
+    return Demand(-sign * bound if isinstance(bound, int) else 0, _net(factors))
+
+
+def _sum(one: Demand, other: Demand) -> Demand:
+    factors: dict[Ref, int] = {}
+    for factor, ref in (*one.terms, *other.terms):
+        factors[ref] = factors.get(ref, 0) + factor
+    return Demand(one.constant + other.constant, _net(factors))
+
+
+def _net(factors: Mapping[Ref, int]) -> tuple[Term, ...]:
+    return tuple(Term(factor, ref) for ref, factor in factors.items() if factor)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import comb, prod
@@ -32,3 +32,15 @@ class Choice:
         """How many of the fillings use the part, which is a member of one of the classes."""
         without = prod(comb(len(members) - (part in members) + count - 1, count) for members, count in self.classes)
         return self.ways - without
+
+    def least(self, preference: Callable[[Part], int]) -> int:
+        """Return the least sum of preferences of a filling; members are sorted by preference."""
+        return sum(preference(members[0]) * count for members, count in self.classes)
+
+    def in_order(self, preference: Callable[[Part], int]) -> Iterator[tuple[int, Parts]]:
+        """Yield (sum of preferences, filling), the least first; single parts as they are asked for."""
+        if len(self.classes) == 1 and self.classes[0][1] == 1:
+            yield from ((preference(part), (part,)) for part in self.classes[0][0])
+        else:
+            weighed = [(sum(map(preference, parts)), parts) for parts in self.fillings()]
+            yield from sorted(weighed, key=lambda pair: pair[0])

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from .order import Tree
-from .relation import Relation
+from .relation import Index, Table
 from .watch import Watch
 
 Arc = tuple[tuple[Any, ...], tuple[int, ...]]
@@ -59,8 +59,6 @@ def _levels(
     tree: Tree, place: Mapping[Hashable, int], domains: Mapping[Hashable, Sequence[Any]], constraints: Constraints
 ) -> list[_Level]:
     levels = [_Level(list(domains[variable])) for variable in tree.order]
-    for level in levels:
-        level.pool = frozenset(level.values)
     path: list[set[int]] = []
     for number, variable in enumerate(tree.order):
         above = tree.parent[variable]
@@ -70,19 +68,20 @@ def _levels(
     seen: list[dict[int, list[Callable[[Any], Any]]]] = [{} for _ in levels]
     for constraint, variables in constraints:
         scope = [place[variable] for variable in variables]
-        table = isinstance(constraint, Relation)
+        table = isinstance(constraint, Table)
         for number in scope:
             if not table:
                 levels[number].tests.append((constraint, variables))
                 continue
             known = tuple(at for at, other in enumerate(scope) if other < number)
             index = constraint.index(known, scope.index(number))
+            if index is None:
+                continue
             if known:
                 levels[number].lookups.append((index, [(scope[at], constraint.readings[at]) for at in known]))
             else:
-                allowed = index.get((), frozenset())
+                allowed = index[()]
                 levels[number].values = [value for value in levels[number].values if value in allowed]
-                levels[number].pool = frozenset(levels[number].values)
         deepest = max(scope)
         for at, above_number in enumerate(scope):
             read = constraint.readings[at].__getitem__ if table else _itself
@@ -90,6 +89,9 @@ def _levels(
                 if below > above_number:
                     seen[below].setdefault(above_number, []).append(read)
     for number, level in enumerate(levels):
+        pool = frozenset(level.values)
+        if not any(isinstance(index, Index) and index.within(pool) for index, _ in level.lookups):
+            level.pool = pool
         level.context = [
             (above_number, _combined(levels[above_number].values, reads))
             for above_number, reads in sorted(seen[number].items())
@@ -142,11 +144,17 @@ class _Search:
         return found
 
     def _expand(self, number: int, level: _Level) -> int:
-        groups: dict[int, list[Any]] = {}
-        seen_below = level.seen_below
-        for value in self._candidates(number, level):
-            groups.setdefault(seen_below[value], []).append(value)
+        candidates = self._candidates(number, level)
+        if not candidates:
+            return _DEAD
         arcs: dict[tuple[int, ...], list[Any]] = {}
+        groups: dict[int, list[Any]] = {}
+        if level.children:
+            seen_below = level.seen_below
+            for value in candidates:
+                groups.setdefault(seen_below[value], []).append(value)
+        else:
+            arcs[()] = list(candidates)
         children, path, solve = level.children, self._path, self.solve
         variable = self.variables[number]
         for values in groups.values():
@@ -174,13 +182,14 @@ class _Search:
 
     def _candidates(self, number: int, level: _Level) -> Sequence[Any] | frozenset[Any]:
         path = self._path
-        allowed = level.pool
+        rows = [] if level.pool is None else [level.pool]
         for index, known in level.lookups:
-            row = index.get(tuple([readings[path[above]] for above, readings in known]))
-            if row is None:
+            row = index[tuple([readings[path[above]] for above, readings in known])]
+            if not row:
                 return ()
-            allowed = row if allowed is None else allowed & row
-        values = level.values if allowed is None else allowed
+            rows.append(row)
+        rows.sort(key=len)
+        values = rows[0].intersection(*rows[1:])
         if level.tests:
             return [value for value in level.values if value in values and self._passes(number, value, level.tests)]
         return values

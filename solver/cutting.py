@@ -85,4 +85,4 @@ def _window(setting: Setting, parts: dict[str, tuple[Part, ...]], position: str,
 
 def _dimension(setting: Setting, parts: dict[str, tuple[Part, ...]], ref: Ref) -> Span:
     own = (setting.opening,) if ref.owner == OPENING else parts.get(ref.owner, ())
-    return Span.total(part.design.dimensions[ref.name] for part in own)
+    return Span.total(part.design.dimensions[ref.name] for part in own if ref.name in part.design.dimensions)

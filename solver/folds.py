@@ -10,6 +10,8 @@ from .graph import Graph
 Element = TypeVar("Element")
 Ways = Mapping[Hashable, Sequence[int]]
 """For some variables, how many things each value stands for; values of other variables stand for one."""
+Weights = Mapping[Hashable, Sequence[int]]
+"""For some variables, what each value weighs at the least; values of other variables weigh nothing."""
 
 
 def fold(
@@ -101,21 +103,27 @@ def choices(graph: Graph, ways: Ways) -> dict[Hashable, dict[Any, int]]:
     return found
 
 
-def least(graph: Graph, weights: Mapping[Hashable, Sequence[int]]) -> int | None:
-    """Return the least sum of weights of a solution; values of variables without weights weigh nothing."""
-    if graph.roots is None:
-        return None
+def leasts(graph: Graph, weights: Weights) -> list[int]:
+    """Return for each node the least sum of weights of its solutions."""
     found: list[int] = []
     columns = [weights.get(variable) for variable in graph.variables]
     for variable, arcs in graph.nodes:
         column = columns[variable]
-        best: int | None = None
-        for values, children in arcs:
-            weight = 0 if column is None else min([column[value] for value in values])
-            for child in children:
-                weight += found[child]
-            if best is None or weight < best:
-                best = weight
-        assert best is not None  # a node has an arc
-        found.append(best)
+        found.append(
+            min(
+                [
+                    (0 if column is None else min([column[value] for value in values]))
+                    + sum([found[child] for child in children])
+                    for values, children in arcs
+                ]
+            )
+        )
+    return found
+
+
+def least(graph: Graph, weights: Weights) -> int | None:
+    """Return the least sum of weights of a solution, None where there is none."""
+    if graph.roots is None:
+        return None
+    found = leasts(graph, weights)
     return sum(found[root] for root in graph.roots)

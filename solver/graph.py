@@ -10,6 +10,7 @@ from constraint import Problem, Solver
 
 from .compiler import compile_nodes
 from .order import decision_tree
+from .relation import Table
 from .watch import Watch
 
 Arc = tuple[tuple[Any, ...], tuple[int, ...]]
@@ -66,8 +67,9 @@ class Graph:
 class GraphSolver(Solver):  # type: ignore[misc]
     """A python-constraint solver that compiles the problem into an answer graph first.
 
-    It takes any problem: the library's constraints and functions are tested over their scopes; `Relation` tables
-    are read through their indexes.
+    It takes any problem over hashable, distinct values: the library's constraints and functions are tested over
+    their scopes; a `Table` is read through its indexes. The search goes one call deeper with each variable on a
+    path, so that some hundred variables that all hang together are the limit.
     """
 
     def __init__(self, watch: Watch | None = None) -> None:
@@ -79,7 +81,11 @@ class GraphSolver(Solver):  # type: ignore[misc]
     ) -> Graph:
         """Compile and keep the graph. `domains` and `constraints` are as python-constraint hands them over."""
         tree = decision_tree(
-            {variable: len(values) for variable, values in domains.items()}, [variables for _, variables in constraints]
+            {variable: len(values) for variable, values in domains.items()},
+            [
+                constraint.information() if isinstance(constraint, Table) else {frozenset(variables): 0.0}
+                for constraint, variables in constraints
+            ],
         )
         nodes, roots = compile_nodes(tree, domains, constraints, self.watch)
         self.graph = Graph(tree.order, nodes, roots)

@@ -63,7 +63,7 @@ class _Case:
     def demands(self) -> Iterator[Finding]:
         for name, parts in self.bill.items():
             for part in parts if name in self.positions else ():
-                for said in self.setting.statements:
+                for said in self.setting.facts:
                     if said.refuses(self.setting.catalog, self.positions[name], part):
                         yield Finding.fault(name, said.text, f"{part.code} is not what the job asks for")
         used = {part.code for parts in self.bill.values() for part in parts}
@@ -125,7 +125,7 @@ class _Case:
     def _dimension(self, ref: Ref, part: Part) -> Span:
         cut = part.design.cut
         if not cut or cut.dimension != ref.name:
-            return part.design.dimensions[ref.name]
+            return part.design.dimensions.get(ref.name, Span.exact(0))  # only a part of the wrong kind has none
         if ref.owner not in self.cuts:
             return Span(cut.low, cut.low, cut.high)  # not cut yet: any of its lengths
         return Span.plus_minus(self.cuts[ref.owner], cut.tolerance)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import combinations_with_replacement
+from collections.abc import Hashable, Iterator, Mapping
+from itertools import chain, combinations_with_replacement
 from math import comb
-from typing import Any
 
 from constraint import Problem
 
@@ -15,8 +13,9 @@ from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
 from .part import Part
-from .relation import Relation
-from .run import DEAD, Run
+from .relate import balance, relate
+from .relation import Table
+from .run import Reader, Run
 from .setting import JobError, Setting
 from .stack_run import StackRun, stack_runs
 from .word_run import KeepRun, LookRun, RuleRun
@@ -25,190 +24,139 @@ MOST_CHOICES = 300_000
 """More fillings than this of one repeated position are refused; a finish or a keyway in the job makes them few."""
 
 
-@dataclass(slots=True)
-class _Table:
-    """What the runs read at one position: its choices, and the reading of each choice by each run."""
-
-    choices: list[Choice]
-    readings: dict[int, list[Hashable]]
-
-    def restrict(self, kept: Sequence[bool]) -> None:
-        self.choices = [choice for choice, keep in zip(self.choices, kept, strict=True) if keep]
-        for number, column in self.readings.items():
-            self.readings[number] = [reading for reading, keep in zip(column, kept, strict=True) if keep]
-
-
 class Network:
     """A setting turned into tables over classes of interchangeable parts.
 
-    `choices[position][value]` is what a variable's value stands for. `relations` are the tables; `states` the sizes
-    of the running-state variables. `dead_end` names what leaves no choice at all, before any search.
+    `choices[position][value]` is what a variable's value stands for, `domains` the values that are left; `tables` are
+    the constraints, `states` the sizes of the running-state variables. `dead_end` names a position (or the opening)
+    that is left without a choice before any search.
     """
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
-        self.relations: list[Relation] = []
+        self.choices: dict[str, list[Choice]] = {}
+        self.domains: dict[str, frozenset[int]] = {}
+        self.tables: list[Table] = []
         self.states: dict[str, int] = {}
         self.dead_end: str | None = None
-        self._runs = _runs(setting)
-        self._tables = {name: self._table(name, position) for name, position in setting.application.positions.items()}
-        for number, run in enumerate(self._runs):
+        self._readers = _readers(setting)
+        self._columns: dict[tuple[int, str], list[Hashable]] = {}
+        for name, position in setting.application.positions.items():
+            self._choose(name, position)
+        for number, reader in enumerate(self._readers):
             if self.dead_end is None:
-                self._relate(number, run)
-        self.choices: dict[str, list[Choice]] = {name: table.choices for name, table in self._tables.items()}
+                self._relate(number, reader)
 
     def problem(self) -> Problem:
         """Return the python-constraint problem. There must be no `dead_end`."""
         problem = Problem()
-        for name, choices in self.choices.items():
-            problem.addVariable(name, range(len(choices)))
+        for name, values in self.domains.items():
+            problem.addVariable(name, sorted(values))
         for name, size in self.states.items():
             problem.addVariable(name, range(size))
-        for relation in self.relations:
-            problem.addConstraint(relation, relation.scope)
+        for table in self.tables:
+            problem.addConstraint(table, table.scope)
         return problem
 
-    def _table(self, name: str, position: Position) -> _Table:
-        runs = {number: run for number, run in enumerate(self._runs) if name in run.positions}
-        classes = self._classes(name, position, runs)
-        choices: list[Choice] = []
-        columns: dict[int, list[Hashable]] = {number: [] for number in runs}
+    def _choose(self, name: str, position: Position) -> None:
+        """List the choices of a position and what every reader sees of each."""
+        readers: dict[int, Reader] = {
+            number: reader for number, reader in enumerate(self._readers) if name in reader.positions
+        }
+        classes = self._classes(name, position, readers)
+        choices = self.choices[name] = []
+        columns = {number: self._columns.setdefault((number, name), []) for number in readers}
         for members in _fillings(name, position, len(classes)):
-            counts = {member: members.count(member) for member in members}
+            seen_alone = [classes[member][0] for member in members]
             read = [
-                run.gather(name, tuple(classes[member][0][at] for member in members))
-                for at, run in enumerate(runs.values())
+                reader.gather(name, tuple([seen[at] for seen in seen_alone]))
+                for at, reader in enumerate(readers.values())
             ]
-            if any(
-                not run.ordered and run.step(run.start(), name, reading) is DEAD
-                for run, reading in zip(runs.values(), read, strict=True)
-            ):
-                continue
-            choices.append(Choice(tuple((classes[member][1], count) for member, count in counts.items())))
-            for number, reading in zip(runs, read, strict=True):
-                columns[number].append(reading)
+            if not any(reader.impossible(name, seen) for reader, seen in zip(readers.values(), read, strict=True)):
+                counts = {member: members.count(member) for member in members}
+                choices.append(Choice(tuple((classes[member][1], count) for member, count in counts.items())))
+                for column, seen in zip(columns.values(), read, strict=True):
+                    column.append(seen)
+        self.domains[name] = frozenset(range(len(choices)))
         if not choices:
             self.dead_end = name
-        return _Table(choices, columns)
 
     def _classes(
-        self, name: str, position: Position, runs: Mapping[int, Run]
+        self, name: str, position: Position, readers: Mapping[int, Reader]
     ) -> list[tuple[tuple[Hashable, ...], list[Part]]]:
-        """Return (readings, parts) for each class of parts that every run reads alike."""
-        setting, kept = self.setting, set(self.setting.kept)
-        traits = sorted({trait for run in runs.values() for trait in run.trait_names(name)})
-        classes: dict[tuple[Hashable, ...], list[Part]] = {}
-        for _, parts in setting.catalog.of_kinds(position.kinds):
-            alike: dict[tuple[object, ...], list[Part]] = {}
-            for part in parts:
-                if setting.refusal(position, part) is None:
-                    had = part.traits
-                    key = (part.code if part.code in kept else None, *[had.get(trait) for trait in traits])
-                    if key in alike:
-                        alike[key].append(part)
-                    else:
-                        read = tuple(run.read(name, part) for run in runs.values())
-                        alike[key] = classes.setdefault(read, [])
-                        alike[key].append(part)
-        return list(classes.items())
-
-    def _relate(self, number: int, run: Run) -> None:
-        """Turn a run into tables: constants are stepped over, one varying position is restricted, more are joined."""
-        own = {
-            name: self._tables[name].readings[number]
-            if name != OPENING
-            else [run.gather(OPENING, (run.read(OPENING, self.setting.opening),))]
-            for name in run.positions
+        """Return (readings, parts) for each class of parts that every reader sees alike, the preferred parts first."""
+        catalog, kept = self.setting.catalog, set(self.setting.kept)
+        by_trait = {
+            number: catalog.trait_names.intersection(reader.trait_names(name)) for number, reader in readers.items()
         }
-        distinct = {name: list(dict.fromkeys(column)) for name, column in own.items()}
-        run.prepare(distinct)
-        order = list(run.positions)
-        if not run.ordered:
-            last = getattr(run, "cut_position", None)
-            order.sort(key=lambda name: (len(distinct[name]) > 1 and name == last, len(distinct[name])))
-        varying = [name for name in order if len(distinct[name]) > 1]
-
-        def constants(state: Any, after: str | None) -> Any:
-            """Step over the constant positions that follow."""
-            for name in order[order.index(after) + 1 if after else 0 :]:
-                if state is DEAD or name in varying:
-                    break
-                state = run.step(state, name, distinct[name][0])
-            return state
-
-        state = constants(run.start(), None)
-        if not varying:
-            if state is DEAD or not run.accepts(state):
-                self.dead_end = run.positions[0]
-            return
-        scope: list[str] = []
-        readings: list[list[int]] = []
-        states: list[Any] = [] if state is DEAD else [state]
-        for place, name in enumerate(varying):
-            final = place == len(varying) - 1
-            plain = final and order[-1] == name
-            rows: list[tuple[int, int, int]] = []
-            after: list[Any] = []
-            numbers: dict[Any, int] = {}
-            for i, j, following in run.steps(states, name, distinct[name], plain):
-                following = constants(following, name)
-                if following is DEAD or (final and not run.accepts(following)):
-                    continue
-                following = None if final else following
-                if following not in numbers:
-                    numbers[following] = len(after)
-                    after.append(following)
-                rows.append((i, j, numbers[following]))
-            reads = {reading: j for j, reading in enumerate(distinct[name])}
-            column = [reads[reading] for reading in own[name]]
-            if place == 0:
-                goes = {j: k for _, j, k in rows}
-                kept = [j in goes for j in column]
-                if not any(kept):
-                    self.dead_end = name
-                    return
-                self._restrict(name, kept)
-                scope, readings = [name], [[goes[j] for j in column if j in goes]]
-            elif final:
-                self.relations.append(Relation((*scope, name), (*readings, column), {(i, j) for i, j, _ in rows}))
+        traits = sorted(frozenset[str]().union(*by_trait.values()))
+        classes: dict[tuple[Hashable, ...], list[list[Part]]] = {}
+        for _, parts in catalog.of_kinds(position.kinds):
+            admitted = self.setting.admitted(position, parts)
+            if not admitted:
+                continue
+            alike: dict[tuple[object, ...], list[Part]] = {}
+            if traits or kept:
+                for part in admitted:
+                    had = part.traits.get
+                    key = (part.code if part.code in kept else None, *[had(trait) for trait in traits])
+                    alike.setdefault(key, []).append(part)
             else:
-                state_name = f"{number}:{name}"
-                self.states[state_name] = len(after)
-                identity = list(range(len(after)))
-                self.relations.append(Relation((*scope, name, state_name), (*readings, column, identity), rows))
-                scope, readings = [state_name], [identity]
-            if not rows:
-                self.dead_end = name
-                return
-            states = after
+                alike[()] = admitted
+            design = {
+                number: readers[number].read(name, admitted[0])
+                for number, own in by_trait.items()
+                if not own and not readers[number].by_code
+            }
+            for members in alike.values():
+                read = tuple(
+                    [
+                        design[number] if number in design else reader.read(name, members[0])
+                        for number, reader in readers.items()
+                    ]
+                )
+                classes.setdefault(read, []).append(members)
+        return [
+            (read, groups[0] if len(groups) == 1 else sorted(chain(*groups), key=_by_preference))
+            for read, groups in classes.items()
+        ]
 
-    def _restrict(self, name: str, kept: Sequence[bool]) -> None:
-        """Drop choices of a position; tables made before are narrowed with it."""
-        if all(kept):
-            return
-        self._tables[name].restrict(kept)
-        for number, relation in enumerate(self.relations):
-            if name in relation.scope:
-                readings = [
-                    [reading for reading, keep in zip(column, kept, strict=True) if keep] if own == name else column
-                    for own, column in zip(relation.scope, relation.readings, strict=True)
-                ]
-                self.relations[number] = Relation(relation.scope, readings, relation.rows)
+    def _relate(self, number: int, reader: Run | StackRun) -> None:
+        columns = {name: self._columns[number, name] for name in reader.positions if name != OPENING}
+        if OPENING in reader.positions:
+            columns[OPENING] = [reader.gather(OPENING, (reader.read(OPENING, self.setting.opening),))]
+        related = (
+            balance(reader, str(number), columns)
+            if isinstance(reader, StackRun)
+            else relate(reader, str(number), columns)
+        )
+        self.tables += related.tables
+        self.states.update(related.states)
+        for name, kept in related.kept.items():
+            self.domains[name] &= kept
+        empty = [name for name in reader.positions if name != OPENING and not self.domains[name]]
+        if related.dead or empty:
+            self.dead_end = next(iter([*empty, *reader.positions]), OPENING)
 
 
-def _runs(setting: Setting) -> list[Run]:
+def _readers(setting: Setting) -> list[Run | StackRun]:
     application = setting.application
     matings = {name: Mating(interface, setting.selective) for name, interface in setting.catalog.interfaces.items()}
     cut_parts = {
         name: {design.cut.dimension for design, _ in setting.catalog.of_kinds(position.kinds) if design.cut}
         for name, position in application.positions.items()
     }
-    runs: list[Run] = [JointRun(setting, joint, matings) for joint in application.joints]
-    runs += [LookRun(setting, trait) for trait in application.match]
-    runs += [RuleRun(setting, rule) for rule in setting.rules]
-    runs += [KeepRun(setting, code) for code in setting.kept]
-    stacks: list[StackRun] = list(stack_runs(setting, cut_parts))
-    return runs + stacks
+    return [
+        *(JointRun(setting, joint, matings) for joint in application.joints),
+        *(LookRun(setting, trait) for trait in application.match),
+        *(RuleRun(setting, rule) for rule in setting.rules),
+        *(KeepRun(setting, code) for code in setting.kept),
+        *stack_runs(setting, cut_parts),
+    ]
+
+
+def _by_preference(part: Part) -> tuple[int, str]:
+    return part.preference, part.code
 
 
 def _fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int, ...]]:

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from math import log2, prod
+from math import log2
 
-Graph = dict[Hashable, set[Hashable]]
+Information = Mapping[frozenset[Hashable], float]
+"""How many bits a constraint says of its scope, and of those parts of it that it says something of alone."""
+
+CONTEXT_WORK = 4.0
+"""What it costs to open a context, in candidates tried there (measured)."""
+
+MOST_BITS = 1000.0
+"""Tables larger than two to the power of this are equally hopeless."""
+
+_Near = dict[Hashable, set[Hashable]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,51 +27,59 @@ class Tree:
     parent: Mapping[Hashable, Hashable | None]
 
 
-def decision_tree(sizes: Mapping[Hashable, int], scopes: Iterable[Iterable[Hashable]]) -> Tree:
-    """Return a tree by the better of two greedy eliminations: least fill, and least size of the table made.
+def decision_tree(sizes: Mapping[Hashable, int], constraints: Iterable[Information]) -> Tree:
+    """Return a tree by the better of two greedy eliminations: least fill, and least work.
 
-    `sizes` are numbers of values. Min-fill and min-weight are compared by the sum of their tables
-    (Dechter, Reasoning with Probabilistic and Deterministic Graphical Models, ch. 3).
+    `sizes` are numbers of values. The work at a variable is its table (the combinations with all that it is still
+    connected to, less what the constraints among them rule out) and the contexts in which it must be opened; the two
+    plans are compared by the sum of the work (min-fill and min-weight: Dechter, Reasoning with Probabilistic and
+    Deterministic Graphical Models, ch. 3).
     """
-    graph: Graph = {variable: set() for variable in sizes}
-    for scope in scopes:
-        for one, other in combinations(set(scope), 2):
-            graph[one].add(other)
-            graph[other].add(one)
-
-    def weight(variable: Hashable, near: Graph) -> float:
-        return log2(sizes[variable]) + sum(log2(sizes[other]) for other in near[variable])
-
-    def fill(variable: Hashable, near: Graph) -> float:
-        return sum(other not in near[one] for one, other in combinations(near[variable], 2))
-
-    plans = [
-        _eliminate(graph, sizes, lambda v, near: (fill(v, near), weight(v, near))),
-        _eliminate(graph, sizes, lambda v, near: (weight(v, near), fill(v, near))),
-    ]
+    known = list(constraints)
+    near: _Near = {variable: set() for variable in sizes}
+    for information in known:
+        for one, other in combinations(frozenset[Hashable]().union(*information), 2):
+            near[one].add(other)
+            near[other].add(one)
+    bits = {variable: log2(size) for variable, size in sizes.items() if size} | {
+        variable: 0.0 for variable, size in sizes.items() if not size
+    }
+    plans = [_eliminate(near, bits, known, fill_first) for fill_first in (True, False)]
     return min(plans, key=lambda plan: plan[0])[1]
 
 
 def _eliminate(
-    graph: Graph, sizes: Mapping[Hashable, int], cost: Callable[[Hashable, Graph], tuple[float, float]]
+    start: _Near, bits: Mapping[Hashable, float], known: Sequence[Information], fill_first: bool
 ) -> tuple[float, Tree]:
-    near = {variable: set(others) for variable, others in graph.items()}
+    near = {variable: set(others) for variable, others in start.items()}
     place = {variable: number for number, variable in enumerate(near)}
+    scopes = [(frozenset[Hashable]().union(*information), information) for information in known]
+
+    def table(members: set[Hashable]) -> float:
+        said = sum(information.get(scope & members, 0.0) for scope, information in scopes)
+        return 2.0 ** min(sum(bits[member] for member in members) - said, MOST_BITS)
+
+    def work(variable: Hashable) -> float:
+        return table(near[variable] | {variable}) + CONTEXT_WORK * table(near[variable])
+
+    def cost(variable: Hashable) -> tuple[float, float]:
+        fill = sum(other not in near[one] for one, other in combinations(near[variable], 2))
+        return (fill, work(variable)) if fill_first else (work(variable), fill)
+
     separators: dict[Hashable, set[Hashable]] = {}
     total = 0.0
-    costs = {variable: cost(variable, near) for variable in near}
+    costs = {variable: cost(variable) for variable in near}
     while near:
         variable = min(near, key=lambda v: (costs[v], place[v]))
-        others = near.pop(variable)
-        total += prod((float(sizes[other]) for other in others), start=float(sizes[variable]))
-        separators[variable] = others
+        total += work(variable)
+        others = separators[variable] = near.pop(variable)
         touched = set(others)
         for one in others:
             near[one].discard(variable)
             near[one] |= others - {one}
             touched |= near[one]
         costs.pop(variable)
-        costs.update((one, cost(one, near)) for one in touched)
+        costs.update((one, cost(one)) for one in touched)
     eliminated = {variable: number for number, variable in enumerate(separators)}
     parent = {
         variable: min(others, key=eliminated.__getitem__, default=None) for variable, others in separators.items()

@@ -66,16 +66,16 @@ class Part:
     caution: str | None = None
     marks: Mapping[str, str] = field(default_factory=dict)
     source: Source | None = None
+    preference: int = field(init=False)
+    """What a buyer would rather not have, as one number: worse status first, then the price."""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "preference", STATUSES.index(self.status) * 10**12 + self.price)
 
     @property
     def kind(self) -> str:
         """What sort of part it is."""
         return self.design.kind
-
-    @property
-    def preference(self) -> int:
-        """What a buyer would rather not have, as one number: worse status first, then the price."""
-        return STATUSES.index(self.status) * 10**12 + self.price
 
     def tokens(self, feature: Feature, name: str) -> Tokens:
         """Return a feature's token; one that the feature does not give is the part's trait. Empty: neither has it."""

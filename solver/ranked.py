@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from heapq import heappop, heappush, merge
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from heapq import heapify, heappop, heappush, merge
+from operator import itemgetter
+from typing import Any, NamedTuple
 
+from .folds import Weights, leasts
 from .graph import Graph
 
 Option = tuple[int, Any]
@@ -28,38 +30,55 @@ class _Sorted:
         return self._drawn[place]
 
 
-def in_order(graph: Graph, options: Callable[[int, Any], Sequence[Option]]) -> Iterator[Option]:
+def in_order(graph: Graph, least_weights: Weights, options: Callable[[int, Any], Iterable[Option]]) -> Iterator[Option]:
     """Yield (total weight, solution), the least first; a solution maps a variable's place to what was chosen.
 
     `options(place, value)` gives what a value of the variable in that place stands for, in ascending order of
-    weight. Nodes share their lists, as in k-best parsing (Huang and Chiang 2005, algorithm 3): the work for the
-    next answer is a few heap operations on the way down.
+    weight, and `least_weights` the first of these. Nodes share their lists, as in k-best parsing (Huang and Chiang
+    2005, algorithm 3), and are opened only when their least weight comes up: the work for the next answer is a few
+    heap operations on the way down.
     """
+    if graph.roots is None:
+        return
+    least = leasts(graph, least_weights)
+    columns = [least_weights.get(variable) for variable in graph.variables]
     nodes: dict[int, _Sorted] = {}
     drawn: dict[tuple[int, tuple[Any, ...]], _Sorted] = {}
 
     def node(number: int) -> _Sorted:
         if number not in nodes:
-            nodes[number] = _Sorted(alternatives(number))
+            place, arcs = graph.nodes[number]
+            nodes[number] = _Sorted(_least_first([_Product(bound(place, *arc), opener(place, *arc)) for arc in arcs]))
         return nodes[number]
 
-    def alternatives(number: int) -> Iterator[Option]:
-        place, arcs = graph.nodes[number]
-        return _cheapest_first([[own(place, values), *map(node, children)] for values, children in arcs])
+    def bound(place: int, values: tuple[Any, ...], children: tuple[int, ...]) -> int:
+        column = columns[place]
+        own_least = 0 if column is None else min([column[value] for value in values])
+        return own_least + sum([least[child] for child in children])
+
+    def opener(place: int, values: tuple[Any, ...], children: tuple[int, ...]) -> Callable[[], list[_Sorted]]:
+        return lambda: [own(place, values), *map(node, children)]
 
     def own(place: int, values: tuple[Any, ...]) -> _Sorted:
         if (place, values) not in drawn:
-            drawn[place, values] = _Sorted(
-                merge(
-                    *([(weight, (place, option)) for weight, option in options(place, value)] for value in values),
-                    key=lambda option: option[0],
-                )
-            )
+            lists = [placed(place, value) for value in values]
+            drawn[place, values] = _Sorted(merge(*lists, key=itemgetter(0)))
         return drawn[place, values]
 
-    if graph.roots is not None:
-        for weight, nested in _cheapest_first([[node(root) for root in graph.roots]]):
-            yield weight, dict(_flatten(nested))
+    def placed(place: int, value: Any) -> Iterator[Option]:
+        return ((weight, (place, option)) for weight, option in options(place, value))
+
+    roots = graph.roots
+    everything = _Product(sum(least[root] for root in roots), lambda: [node(root) for root in roots])
+    for weight, nested in _least_first([everything]):
+        yield weight, dict(_flatten(nested))
+
+
+class _Product(NamedTuple):
+    """A product of sorted lists that is not opened yet, and its least sum of weights."""
+
+    least: int
+    open: Callable[[], list[_Sorted]]
 
 
 def _flatten(nested: Any) -> Iterator[tuple[int, Any]]:
@@ -71,27 +90,28 @@ def _flatten(nested: Any) -> Iterator[tuple[int, Any]]:
             yield from _flatten(part)
 
 
-def _cheapest_first(products: list[list[_Sorted]]) -> Iterator[Option]:
+def _least_first(products: Sequence[_Product]) -> Iterator[Option]:
     """Merge products of sorted lists: yield (sum of weights, tuple of members) in ascending order."""
-    heap: list[tuple[int, int, tuple[int, ...], tuple[Any, ...]]] = []
+    opened: dict[int, list[_Sorted]] = {}
+    heap: list[tuple[int, int, tuple[int, ...], tuple[Any, ...]]]
+    heap = [(product.least, number, (), ()) for number, product in enumerate(products)]
+    heapify(heap)
 
     def push(number: int, at: tuple[int, ...]) -> None:
-        members = [found.get(place) for found, place in zip(products[number], at, strict=True)]
-        if None not in members:
-            heappush(
-                heap,
-                (
-                    sum(member[0] for member in members if member),
-                    number,
-                    at,
-                    tuple(member[1] for member in members if member),
-                ),
-            )
+        members = []
+        for found, place in zip(opened[number], at, strict=True):
+            member = found.get(place)
+            if member is None:
+                return
+            members.append(member)
+        heappush(heap, (sum([weight for weight, _ in members]), number, at, tuple([chosen for _, chosen in members])))
 
-    for number, lists in enumerate(products):
-        push(number, (0,) * len(lists))
     while heap:
         weight, number, at, chosen = heappop(heap)
+        if number not in opened:
+            opened[number] = products[number].open()
+            push(number, (0,) * len(opened[number]))
+            continue
         yield weight, chosen
         # Only places from the last one that has moved may move, so that each combination is reached once.
         moved = max((place for place, step in enumerate(at) if step), default=0)

@@ -16,11 +16,11 @@ DEAD = object()
 """The state of a run that can't be completed."""
 
 
-class Run:
-    """The run of nothing: every subclass says what it reads and how it steps."""
+class Reader:
+    """What a joint, stack, rule or demand of a job reads of the parts in its positions."""
 
-    ordered = False
-    """Whether the order of the positions matters."""
+    by_code = False
+    """Whether a reading depends on the part's code."""
 
     def __init__(self, positions: Sequence[str]) -> None:
         self.positions = tuple(positions)
@@ -29,13 +29,29 @@ class Run:
         """Return the traits that the reading of a part in this position may depend on."""
         return ()
 
-    def read(self, position: str, part: Part) -> Hashable:
-        """Return what the run sees of a part in this position; depends on its design and `trait_names` only."""
+    def read(self, position: str, part: Part) -> Any:
+        """Return what is seen of a part here; it depends on its design and `trait_names` (`by_code`: code)."""
         raise NotImplementedError
 
     def gather(self, position: str, readings: tuple[Any, ...]) -> Hashable:
         """Return the reading of a position from those of its parts; there are none where it is absent."""
         return readings
+
+    def impossible(self, position: str, reading: Any) -> bool:
+        """Tell whether a reading can already be seen to go with nothing."""
+        return False
+
+
+class Run(Reader):
+    """A reader that steps from position to position; every subclass says how."""
+
+    ordered = False
+    """Whether what is seen depends on what came before, so that a reading alone tells nothing."""
+
+    def impossible(self, position: str, reading: Any) -> bool:
+        """A step that is dead from the start stays so, where order does not matter."""
+        start = self.start()
+        return not self.ordered and (start is DEAD or self.step(start, position, reading) is DEAD)
 
     def start(self) -> Any:
         """Return the state before the first position."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -23,15 +23,24 @@ class JobError(ValueError):
 
 @dataclass(frozen=True)
 class Setting:
-    """The catalog and the job's statements, in the user's order. Later facts on the same thing replace earlier ones."""
+    """The catalog and the job's statements, in the user's order."""
 
     catalog: Catalog
     statements: tuple[Statement, ...]
 
     @cached_property
+    def facts(self) -> tuple[Statement, ...]:
+        """The statements in force: a later application, door, host or trait of the opening replaces an earlier one."""
+        last: dict[Hashable, Statement] = {}
+        for said in self.statements:
+            key = (OpeningIs, said.trait) if isinstance(said, OpeningIs) else type(said)
+            last[key if isinstance(said, Use | Door | Into | OpeningIs) else id(said)] = said
+        return tuple(said for said in self.statements if any(said is kept for kept in last.values()))
+
+    @cached_property
     def application(self) -> Application:
         """The application in use. Raises `JobError` where none is stated or known."""
-        names = [said.application for said in self.statements if isinstance(said, Use)]
+        names = [said.application for said in self.facts if isinstance(said, Use)]
         if not names:
             raise JobError(
                 "the job does not say what it is about", f"use one of {', '.join(self.catalog.applications)}"
@@ -43,7 +52,7 @@ class Setting:
     @cached_property
     def opening(self) -> Part:
         """The door as a part: its thickness and preparation as dimensions and features, the rest as traits."""
-        traits = {said.trait: said.values for said in self.statements if isinstance(said, OpeningIs)}
+        traits = {said.trait: said.values for said in self.facts if isinstance(said, OpeningIs)}
         dimensions: dict[str, Span] = {}
         features: dict[str, Feature] = {}
         for name in traits.get("preparation", ()):
@@ -51,7 +60,7 @@ class Setting:
                 raise JobError(f"no preparation is named {name}", f"one of {', '.join(self.catalog.preparations)}")
             dimensions.update(self.catalog.preparations[name].dimensions)
             features.update(self.catalog.preparations[name].features)
-        for said in self.statements:
+        for said in self.facts:
             if isinstance(said, Door):
                 dimensions["thickness"] = said.thickness
         return Part(OPENING.upper(), "the opening", Design(OPENING, dimensions, features), traits)
@@ -86,21 +95,25 @@ class Setting:
     @cached_property
     def kept(self) -> tuple[str, ...]:
         """Codes of the parts in hand that must be used."""
-        return tuple(dict.fromkeys(code for said in self.statements if isinstance(said, Keep) for code in said.codes))
+        return tuple(dict.fromkeys(code for said in self.facts if isinstance(said, Keep) for code in said.codes))
 
     @cached_property
     def selective(self) -> bool:
         """Whether assemblies that fit only if selected are welcome."""
-        return any(isinstance(said, Selective) for said in self.statements)
+        return any(isinstance(said, Selective) for said in self.facts)
 
     @cached_property
     def host(self) -> str | None:
         """The code of the lock that receives the assembly, where one is stated."""
         return next((said.code for said in reversed(self.statements) if isinstance(said, Into)), None)
 
-    def refusal(self, position: Position, part: Part) -> Statement | None:
-        """Return the first statement that rules the part out of the position."""
-        return next((said for said in self.statements if said.refuses(self.catalog, position, part)), None)
+    def admitted(self, position: Position, parts: list[Part]) -> list[Part]:
+        """Return the parts that no statement rules out of the position."""
+        for said in self.facts:
+            sieve = said.sieve(self.catalog, position)
+            if sieve is not None:
+                parts = [part for part in parts if not sieve(part)]
+        return parts
 
     def preference(self, position: Position, part: Part) -> int:
         """Return what the part counts against an assembly: nothing where it need not be bought."""

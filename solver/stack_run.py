@@ -1,35 +1,24 @@
-"""The run of a stack, or of several that share a cut dimension: sums are carried from part to part."""
+"""How stacks are read along the positions: each adds its tally, and the whole must meet every demand."""
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
 
 from .application import OPENING, Stack
 from .check import Demand
 from .cutting import Window
 from .part import Cut, Part
-from .run import Run
+from .run import Reader
 from .setting import Setting
 from .span import Span
+from .tally import Tally
 
 
-class _Reading(NamedTuple):
-    present: bool
-    adds: tuple[int, ...]
-    cut: Cut | None = None
+class StackRun(Reader):
+    """A stack, or several that read the same cut dimension. What a part reads as is its tally, in the worst case.
 
-
-class _State(NamedTuple):
-    """What is left of each demand so far (None: its stack is not read), and the cut part that was met."""
-
-    sums: tuple[int | None, ...]
-    cut: Cut | None = None
-
-
-class StackRun(Run):
-    """State: the sums so far. Reading of a position: whether it is filled, what it adds, how it can be cut."""
+    Where parts may be selected, the best case takes its place.
+    """
 
     def __init__(self, setting: Setting, stacks: Sequence[Stack], cut_position: str | None) -> None:
         demands = [(stack, demand) for stack in stacks for demand in stack.gap.demands()]
@@ -40,10 +29,9 @@ class StackRun(Run):
         owners = {ref.owner for demand in self._demands for _, ref in demand.terms}
         conditions = {name for stack in stacks for name in (*stack.when, *stack.unless)}
         super().__init__([name for name in setting.application.positions if name in owners | conditions])
-        self._start = _State(
+        self.start = Tally(
             tuple(self._worst(demand, OPENING, setting.opening, None) + demand.constant for demand in self._demands)
         )
-        self._unread = (None,) * len(self._demands)
 
     def _worst(self, demand: Demand, position: str, part: Part, cut: Cut | None) -> int:
         spans = [
@@ -54,65 +42,35 @@ class StackRun(Run):
         total = Span.total(spans)
         return total.high if self._selective else total.low
 
-    def read(self, position: str, part: Part) -> _Reading:
+    def read(self, position: str, part: Part) -> Tally:
         """Return what the part adds to each demand, the cut dimension apart."""
         cut = part.design.cut if position == self.cut_position else None
-        return _Reading(True, tuple(self._worst(demand, position, part, cut) for demand in self._demands), cut)
+        return Tally(tuple(self._worst(demand, position, part, cut) for demand in self._demands), cut)
 
-    def gather(self, position: str, readings: tuple[Any, ...]) -> _Reading:
-        """Repeated parts add up; an absent position adds nothing."""
-        adds = tuple(sum(column) for column in zip(*(reading.adds for reading in readings), strict=True))
-        return _Reading(bool(readings), adds or (0,) * len(self._demands), readings[0].cut if readings else None)
+    def gather(self, position: str, readings: tuple[Tally, ...]) -> Tally:
+        """Return what a filled or absent position adds: stacks that are not read with it are dropped."""
+        total = Tally.total((Tally((0,) * len(self._demands)), *readings))
+        sums = [
+            None if position in (stack.unless if readings else stack.when) else left
+            for left, stack in zip(total.sums, self._stacks, strict=True)
+        ]
+        return Tally(tuple(sums), total.cut)
 
-    def start(self) -> _State:
-        """The constants and what the opening adds."""
-        return self._start
-
-    def step(self, state: Any, position: str, reading: Any) -> _State:
-        """Add up, and drop the stacks that are not read with this position filled or absent."""
-        sums = tuple(
-            None if done is None or position in (stack.unless if reading.present else stack.when) else done + add
-            for done, add, stack in zip(state.sums, reading.adds, self._stacks, strict=True)
-        )
-        return _State(sums, None if sums == self._unread else state.cut or reading.cut)
-
-    def accepts(self, state: Any) -> bool:
+    def accepts(self, total: Tally) -> bool:
         """No demand may be short; where something is cut, one length must satisfy them all."""
-        if state.cut is None:
-            return all(left is None or left >= 0 for left in state.sums)
-        return bool(
-            Window.of(
-                state.cut,
-                self._selective,
-                [
-                    (left, self._factor(demand, state.cut))
-                    for left, demand in zip(state.sums, self._demands, strict=True)
-                    if left is not None
-                ],
-            )
-        )
+        if total.cut is None:
+            return all(left is None or left >= 0 for left in total.sums)
+        demands = [
+            (left, self._factor(demand, total.cut))
+            for left, demand in zip(total.sums, self._demands, strict=True)
+            if left is not None
+        ]
+        return bool(Window.of(total.cut, self._selective, demands))
 
     def _factor(self, demand: Demand, cut: Cut) -> int:
         return sum(
             factor for factor, ref in demand.terms if ref.owner == self.cut_position and ref.name == cut.dimension
         )
-
-    def steps(
-        self, states: Sequence[Any], position: str, readings: Sequence[Any], last: bool
-    ) -> Iterator[tuple[int, int, Any]]:
-        """At the last position, look up how much is needed instead of trying every sum."""
-        plain = all(reading.cut is None for reading in readings) and all(state.cut is None for state in states)
-        conditional = any(stack.when or stack.unless for stack in self._stacks)
-        if not last or not plain or conditional:
-            yield from super().steps(states, position, readings, last)
-            return
-        order = sorted(range(len(readings)), key=lambda j: readings[j].adds[0])
-        firsts = [readings[j].adds[0] for j in order]
-        done = _State(self._unread)
-        for i, state in enumerate(states):
-            for j in order[bisect_left(firsts, -state.sums[0]) :]:
-                if all(left + add >= 0 for left, add in zip(state.sums, readings[j].adds, strict=True)):
-                    yield i, j, done
 
 
 def stack_runs(setting: Setting, cut_parts: Mapping[str, set[str]]) -> Iterator[StackRun]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from .application import Position
@@ -9,6 +10,8 @@ from .catalog import Catalog
 from .check import Tokens
 from .part import Part
 from .span import Span
+
+Sieve = Callable[[Part], bool]
 
 OPENING_TRAITS = ("hand", "material", "fire", "egress", "preparation")
 """What can be said of an opening besides its thickness."""
@@ -20,9 +23,14 @@ class Statement:
 
     text: str
 
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
+        """Return a test that is true of the parts ruled out in this position; None where the fact rules out none."""
+        return None
+
     def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
         """Tell whether the fact rules out this part in this position."""
-        return False
+        sieve = self.sieve(catalog, position)
+        return sieve is not None and sieve(part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +61,9 @@ class Into(Statement):
 
     code: str
 
-    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Only the named host may stand in the host's position."""
-        return position.host and part.code != self.code
+        return (lambda part: part.code != self.code) if position.host else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +76,12 @@ class Want(Statement):
     trait: str
     values: Tokens
 
-    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part that has the trait with none of the values."""
         if position.host or (catalog.traits[self.trait].visible and not position.visible):
-            return False
-        had = part.traits.get(self.trait, ())
-        return bool(had) and set(had).isdisjoint(self.values)
+            return None
+        trait, wanted = self.trait, frozenset(self.values)
+        return lambda part: trait in part.traits and wanted.isdisjoint(part.traits[trait])
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +97,9 @@ class Without(Statement):
 
     codes: tuple[str, ...]
 
-    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse the named parts."""
-        return part.code in self.codes
+        return lambda part: part.code in self.codes
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +109,12 @@ class WithoutTrait(Statement):
     trait: str
     values: Tokens
 
-    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part that has one of the values."""
-        return not position.host and not set(part.traits.get(self.trait, ())).isdisjoint(self.values)
+        if position.host:
+            return None
+        trait, unwanted = self.trait, frozenset(self.values)
+        return lambda part: trait in part.traits and not unwanted.isdisjoint(part.traits[trait])
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,8 @@ class RuleRun(Run):
 
     def start(self) -> Any:
         """What the opening says."""
-        return self.gather(OPENING, (self.read(OPENING, self._opening),))
+        nothing: tuple[frozenset[Tokens], frozenset[Tokens]] = (frozenset(), frozenset())
+        return self.step(nothing, OPENING, self.gather(OPENING, (self.read(OPENING, self._opening),)))
 
     def step(self, state: Any, position: str, reading: Any) -> Any:
         """Join the words; dead as soon as a pair does not hold."""
@@ -82,6 +83,8 @@ class LookRun(Run):
 
 class KeepRun(Run):
     """A part in hand must be used. State: whether it has been."""
+
+    by_code = True
 
     def __init__(self, setting: Setting, code: str) -> None:
         self._code = code
