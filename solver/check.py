@@ -91,7 +91,8 @@ class Gap:
                 [[dimension(ref) * factor for factor, ref in demand.terms] for demand in demands],
                 [demand.constant for demand in demands],
             )
-        return Finding(where, self, verdict, self.because, self.source, measure, least, share=share)
+        read = tuple((ref, dimension(ref)) for ref in sorted(self.refs()))
+        return Finding(where, self, verdict, self.because, self.source, measure, least, share=share, read=read)
 
 
 def _demand(terms: tuple[Term, ...], bound: Bound, sign: int) -> Demand:

@@ -10,7 +10,7 @@ from .length import Length
 from .span import Span
 
 if TYPE_CHECKING:
-    from .check import Check
+    from .check import Check, Ref
 
 
 class Source(NamedTuple):
@@ -51,7 +51,7 @@ class Finding:
     `check` is the catalog's check, or the words of a demand that no catalog line makes. `measure` is the quantity
     compared (worst case low..high), `margin` its distance from the nearest limit in the worst case (negative: that
     much is missing); both are None where words are compared, and `compared` then says which. `share` is the
-    expected part of assemblies that fit (root-sum-square).
+    expected part of assemblies that fit (root-sum-square). `read` are the dimensions that the check read.
     """
 
     where: str
@@ -63,6 +63,7 @@ class Finding:
     margin: Length | None = None
     compared: str = ""
     share: float = 1.0
+    read: tuple[tuple[Ref, Span], ...] = ()
 
     @classmethod
     def fault(cls, where: str, check: str, because: str, source: Source | None = None) -> Finding:

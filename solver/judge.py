@@ -1,7 +1,4 @@
-"""The judge: re-evaluates every check on the parts themselves. It knows nothing of classes or graphs.
-
-What it says is the authority on what fits; every answer shown has passed it.
-"""
+"""The judge, the authority on what fits: every check again, on the parts themselves, without classes or graphs."""
 
 from __future__ import annotations
 

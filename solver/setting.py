@@ -33,9 +33,14 @@ class Setting:
         """The statements in force: a later application, door, host or trait of the opening replaces an earlier one."""
         last: dict[Hashable, Statement] = {}
         for said in self.statements:
-            key = (OpeningIs, said.trait) if isinstance(said, OpeningIs) else type(said)
-            last[key if isinstance(said, Use | Door | Into | OpeningIs) else id(said)] = said
-        return tuple(said for said in self.statements if any(said is kept for kept in last.values()))
+            key: Hashable = id(said)
+            if isinstance(said, OpeningIs):
+                key = said.trait
+            elif isinstance(said, Use | Door | Into | Selective):
+                key = type(said).__name__
+            last.pop(key, None)
+            last[key] = said
+        return tuple(last.values())
 
     @cached_property
     def application(self) -> Application:

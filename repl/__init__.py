@@ -1,0 +1,1 @@
+"""The job language, the command and the shell."""

@@ -1,0 +1,91 @@
+"""The options of the command `fitwright`."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import NoReturn
+
+
+class UsageError(Exception):
+    """A command line that can't be taken."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise UsageError(f"{message}\n{self.format_usage().rstrip()}")
+
+
+class _Version(argparse.Action):
+    """Prints the version; it is looked up only when it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import version
+
+        print(f"fitwright {version('fitwright')}")
+        parser.exit()
+
+
+def command_line() -> argparse.ArgumentParser:
+    """Return the parser of the command line."""
+    parser = _Parser(
+        prog="fitwright",
+        description="What fits this door and this lock: lock-cylinder assemblies.",
+        epilog="`fitwright ask help` lists what a job can say.",
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action=_Version, nargs=0, help="print the version and leave")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    run = commands.add_parser(
+        "run",
+        help="answer the job in a file",
+        allow_abbrev=False,
+        description="Answer the job in a file, one statement a line.",
+    )
+    run.add_argument("file", metavar="FILE", help="the job; - for standard input")
+    ask = commands.add_parser(
+        "ask",
+        help="answer a job given here",
+        allow_abbrev=False,
+        description="Answer a job given here, its statements parted by semicolons.",
+    )
+    ask.add_argument("text", metavar="STATEMENTS", nargs="+", help='such as "use rim; door 1-3/4 in; fit"')
+    for each in (run, ask):
+        each.add_argument(
+            "--catalog",
+            metavar="DIR",
+            action="append",
+            default=[],
+            type=Path,
+            help="read this catalog on top of the bundled ones; may be repeated",
+        )
+        each.add_argument("--only", action="store_true", help="leave the bundled catalogs out")
+        each.add_argument("--json", action="store_true", help="answer as one JSON document")
+        each.add_argument(
+            "--limit", metavar="N", type=_at_least_0, help="show at most N assemblies or rows for each question"
+        )
+        each.add_argument("--time-limit", metavar="SECONDS", type=_seconds, help="stop a question after so long")
+        each.add_argument("--units", choices=("in", "mm"), help="show lengths so (default: as the door is stated)")
+        each.add_argument("--no-cache", action="store_true", help="read the catalogs anew")
+    catalogs = commands.add_parser("catalogs", help="check a catalog of your own", allow_abbrev=False)
+    actions = catalogs.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)
+    checking = actions.add_parser("check", help="list every fault of a catalog", allow_abbrev=False)
+    checking.add_argument("folder", metavar="DIR", type=Path)
+    checking.add_argument("--only", action="store_true", help="by itself, not on top of the bundled ones")
+    return parser
+
+
+def _at_least_0(text: str) -> int:
+    if not (text.isascii() and text.isdecimal() and len(text) < 10):
+        raise argparse.ArgumentTypeError(f"{text[:20]!r} is not a whole number")
+    return int(text)
+
+
+def _seconds(text: str) -> float:
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = -1.0
+    if not 0 < seconds <= 1_000_000:
+        raise argparse.ArgumentTypeError(f"{text[:20]!r} is not a number of seconds")
+    return seconds

@@ -1,0 +1,193 @@
+"""How the facts of a job are read."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from ..solver.application import Position
+from ..solver.catalog import Catalog
+from ..solver.hand import parse_hand
+from ..solver.length import Unit
+from ..solver.notation import NotationError, parse_span
+from ..solver.part import STATUSES
+from ..solver.statement import (
+    OPENING_TRAITS,
+    Door,
+    Into,
+    Keep,
+    OpeningIs,
+    Selective,
+    Sieve,
+    Statement,
+    Use,
+    Want,
+    Without,
+    WithoutTrait,
+)
+from .near import suggestion
+from .vocabulary import STATUS, Scene, applications, hosts, preparations, symbols, traits, values
+from .words import Word, Words
+
+
+@dataclass(frozen=True, slots=True)
+class OfStatus(Statement):
+    """Every bought part must be of one of these statuses; a catalog has no trait for that."""
+
+    statuses: tuple[str, ...]
+
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
+        """Refuse a part of any other status."""
+        return None if position.host else lambda part: part.status not in self.statuses
+
+
+FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
+"""Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
+
+_FROM_SIDE = re.compile(r"\s+from\s+(?:the\s+)?(inside|outside)$", re.IGNORECASE)
+_MINUTES = re.compile(r"\s*(?:min|mins|minutes)$", re.IGNORECASE)
+_METRIC = re.compile(r"(?:milli|centi)?met(?:re|er)s?\b|[mc]m\b|\d\s*m\b|micron|[uµ]m\b", re.IGNORECASE)
+
+
+def use(words: Words, scene: Scene) -> Statement:
+    """Read `use APPLICATION`."""
+    name, _ = words.named(
+        words.take("the application", suggestion("", applications(scene))),
+        applications(scene),
+        "application",
+        "say `list applications` for all",
+    )
+    words.end()
+    return Use(words.text, name)
+
+
+def door(words: Words, scene: Scene) -> Statement:
+    """Read `door LENGTH`."""
+    phrase = words.rest("the thickness", "give one such as 1-3/4 in or 44 mm ± 0.5")
+    try:
+        thickness = parse_span(phrase.text)
+    except NotationError as error:
+        raise words.notation_error(error, phrase.column) from None
+    if thickness.low <= 0:
+        raise words.error(phrase.column, "a door is thicker than 0", "give its thickness, such as 1-3/4 in")
+    return Door(words.text, thickness)
+
+
+def unit_of(statement: Door) -> Unit:
+    """Return the unit that a door was stated in."""
+    return "mm" if _METRIC.search(statement.text) else "in"
+
+
+def opening(words: Words, scene: Scene) -> Statement:
+    """Read `opening TRAIT VALUE`."""
+    word = words.take("the trait", suggestion("", OPENING_TRAITS))
+    trait, _ = words.named(word, dict.fromkeys(OPENING_TRAITS), "trait of an opening")
+    if trait == "hand":
+        return OpeningIs(words.text, trait, (_hand(words),))
+    if trait == "preparation":
+        named = [
+            words.named(phrase, preparations(scene), "preparation", "say `list preparations` for all")[0]
+            for phrase in words.listed("the preparation", "say `list preparations` for all")
+        ]
+        return OpeningIs(words.text, trait, tuple(dict.fromkeys(named)))
+    phrase = words.rest("the value")
+    if trait == "fire":
+        phrase = phrase._replace(text=_MINUTES.sub("", phrase.text))
+    known = values(scene, trait) or dict.fromkeys({"fire": FIRE_LABELS, "egress": ("inside", "outside")}.get(trait, ()))
+    if not known:
+        return OpeningIs(words.text, trait, (phrase.text.lower(),))
+    name, _ = words.named(phrase, known, f"value of {trait}", suggestion("", known))
+    return OpeningIs(words.text, trait, (name,))
+
+
+def _hand(words: Words) -> str:
+    phrase = words.rest("the hand", "use LH, RH, LHR or RHR, as seen from the key side")
+    side = _FROM_SIDE.search(phrase.text)
+    try:
+        hand = parse_hand(_FROM_SIDE.sub("", phrase.text))
+    except NotationError as error:
+        raise words.notation_error(error, phrase.column) from None
+    return (hand.from_other_side if side and side[1].lower() == "inside" else hand).value
+
+
+def into(words: Words, scene: Scene) -> Statement:
+    """Read `into HOST`."""
+    known = hosts(scene)
+    word = words.take("the code of the host", "say `list hosts` for all")
+    words.end()
+    code = part_code(words, word, scene)
+    if code not in known:
+        kind = scene.catalog.parts[code].kind
+        used = f"the application {scene.application.name}" if scene.application else "any application"
+        raise words.error(
+            word.column,
+            f"{code} is a {scene.catalog.kinds.get(kind, kind)}, no host of {used}",
+            "say `list hosts` for all",
+        )
+    return Into(words.text, code)
+
+
+def want(words: Words, scene: Scene) -> Statement:
+    """Read `want TRAIT VALUE, ...`."""
+    trait = _trait(words, scene)
+    if trait == STATUS:
+        return OfStatus(words.text, _values(words, scene, trait))
+    return Want(words.text, trait, _values(words, scene, trait))
+
+
+def keep(words: Words, scene: Scene) -> Statement:
+    """Read `keep CODE ...`."""
+    return Keep(words.text, _codes(words, scene))
+
+
+def without(words: Words, scene: Scene) -> Statement:
+    """Read `without CODE ...` or `without TRAIT VALUE, ...`."""
+    first = words.peek()
+    if first and first.text.casefold() in traits(scene):
+        trait = _trait(words, scene)
+        if trait == STATUS:
+            unwanted = _values(words, scene, trait)
+            return OfStatus(words.text, tuple(status for status in STATUSES if status not in unwanted))
+        return WithoutTrait(words.text, trait, _values(words, scene, trait))
+    return Without(words.text, _codes(words, scene, [*traits(scene)]))
+
+
+def selective(words: Words, scene: Scene) -> Statement:
+    """Read `selective`."""
+    words.end()
+    return Selective(words.text)
+
+
+def part_code(words: Words, word: Word, scene: Scene, others: list[str] | None = None) -> str:
+    """Return the code of a part that a word names."""
+    parts = scene.catalog.parts
+    code = word.text if word.text in parts else word.text.upper()
+    if code in parts:
+        return code
+    hint = suggestion(word.text, [*parts, *(others or [])], "say `parts` for what there is")
+    what = "part or trait" if others else "part"
+    raise words.error(word.column, f"no {what} is named {word}", hint)
+
+
+def _codes(words: Words, scene: Scene, others: list[str] | None = None) -> tuple[str, ...]:
+    named = words.separate("the code of a part", "say `parts` for what there is")
+    return tuple(dict.fromkeys(part_code(words, word, scene, others) for word in named))
+
+
+def _trait(words: Words, scene: Scene) -> str:
+    word = words.take("the trait", "say `list traits` for all")
+    return words.named(word, traits(scene), "trait", "say `list traits` for all")[0]
+
+
+def _values(words: Words, scene: Scene, trait: str) -> tuple[str, ...]:
+    known = values(scene, trait)
+    found: list[str] = []
+    for phrase in words.listed("the value", f"say `list {trait}` for all"):
+        declared = scene.catalog.traits.get(trait)
+        if declared and (named := declared.named(phrase.text)):
+            found += named
+            continue
+        meant = {**known, **dict.fromkeys(symbols(scene, trait))}
+        name, _ = words.named(phrase, meant, trait, f"say `list {trait}` for all")
+        found += (declared.named(name) if declared else ()) or (name,)
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,149 @@
+"""A job about to be asked: its facts held against the catalog, and what every question on it needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from math import prod
+
+from ..solver.answers import Answers
+from ..solver.application import OPENING, Application
+from ..solver.assembly import Assembly
+from ..solver.catalog import Catalog
+from ..solver.finding import Finding, Verdict, worst
+from ..solver.length import Unit
+from ..solver.part import Part
+from ..solver.setting import JobError, Setting
+from ..solver.statement import Into, Keep, Selective, Statement
+from ..solver.watch import Watch
+from .answer import Answer, Line, Outcome, Shown, Status
+from .vocabulary import Scene
+
+PREPARATION = "opening preparation"
+"""How the job states what the door was cut for."""
+
+MOST_ROWS = 20
+"""How many rows of a list are shown where no limit is given."""
+
+
+class Disagreement(RuntimeError):
+    """An assembly that the graph offers and the judge refuses: a defect of the engine, never shown as an answer."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """Statements that stand, the catalog, how to show lengths, how many assemblies to show, who watches the time."""
+
+    catalog: Catalog
+    statements: tuple[Statement, ...]
+    unit: Unit = "in"
+    limit: int | None = None
+    watch: Watch | None = None
+
+    @cached_property
+    def setting(self) -> Setting:
+        """The statements against the catalog."""
+        return Setting(self.catalog, self.statements)
+
+    @cached_property
+    def answers(self) -> Answers:
+        """Every assembly for the job. Raises `JobError` where a statement does not go with the application."""
+        self.refuse_strangers()
+        return Answers(self.setting, self.watch)
+
+    @property
+    def application(self) -> Application:
+        """The application in use. Raises `JobError` where there is none."""
+        return self.setting.application
+
+    @property
+    def scene(self) -> Scene:
+        """What the names in a question mean here."""
+        return Scene(self.catalog, self.statements)
+
+    def having(self, statements: Iterable[Statement]) -> Job:
+        """Return the same job with other statements."""
+        return replace(self, statements=tuple(statements))
+
+    def outright(self) -> Job:
+        """Return the job that takes only assemblies that fit without selecting parts."""
+        return self.having(said for said in self.statements if not isinstance(said, Selective))
+
+    def shown(self, assembly: Assembly, findings: Sequence[Finding]) -> Shown:
+        """Dress an assembly for showing, with what the judge found on it."""
+        lines = []
+        for name, part, quantity in assembly.bill(self.application):
+            bought = not self.application.positions[name].host and part.code not in self.setting.kept
+            cut = assembly.cuts.get(name) if part.design.cut else None
+            lines.append(Line(name, part, quantity, cut, bought))
+        margins = [finding.margin for finding in findings if finding.margin is not None]
+        return Shown(
+            tuple(lines),
+            tuple(findings),
+            worst([finding.verdict for finding in findings]),
+            prod(finding.share for finding in findings),
+            max(0, -min(margins, default=0)),
+        )
+
+    def passed(self, assembly: Assembly) -> Shown:
+        """Dress an answer. Raises `Disagreement` if the judge does not let it pass."""
+        shown = self.shown(assembly, self.answers.findings(assembly))
+        passing = (Verdict.FITS, Verdict.SELECTED) if self.setting.selective else (Verdict.FITS,)
+        if shown.verdict not in passing:
+            failed = next(finding for finding in shown.findings if finding.verdict is shown.verdict)
+            raise Disagreement(f"the judge refuses an answer of the graph: {failed.where}")
+        return shown
+
+    def answer(self, question: str, outcome: Outcome, parts: Iterable[Part] = ()) -> Answer:
+        """Return the beginning of an answer about fitting, with what must always be said beside these parts."""
+        return replace(
+            self.plain(question),
+            outcome=outcome,
+            unstated=self.unstated,
+            cautions=tuple(dict.fromkeys(self.setting.cautions(list(parts)))),
+            application=self.application,
+            status=Status.NO if outcome == "does not fit" else Status.YES,
+        )
+
+    def plain(self, question: str) -> Answer:
+        """Return the beginning of an answer that is not about fitting."""
+        return Answer(question, None, unit=self.unit, currency=self.catalog.currency)
+
+    def refused(self, question: str, what: str, hint: str) -> Answer:
+        """Return the answer to a question that can't be asked of this job."""
+        return replace(self.plain(question), outcome="error", message=(f"{what}; {hint}",), status=Status.WRONG)
+
+    @cached_property
+    def unstated(self) -> Mapping[str, tuple[str, ...]]:
+        """What the job does not say, in the job's own words, with the checks that were left open."""
+        read = {ref.name for rule in self.application.rules for ref in (rule.check.left, rule.check.right)}
+        found: dict[str, tuple[str, ...]] = {}
+        for name, checks in self.setting.unstated.items():
+            said = "door" if name == "thickness" else f"opening {name}" if name in read else PREPARATION
+            found[said] = (*found.get(said, ()), *checks)
+        if not self.setting.opening.traits.get("preparation"):
+            for joint in self.application.joints:
+                if any(ref.owner == OPENING for ref in joint.features):
+                    found[PREPARATION] = (*found.get(PREPARATION, ()), joint.name)
+        return {said: tuple(dict.fromkeys(checks)) for said, checks in found.items()}
+
+    def refuse_strangers(self) -> None:
+        """Raise `JobError` for a host or a part to keep that the application has no place for."""
+        application = self.application
+        taken = {kind for position in application.positions.values() for kind in position.kinds}
+        for said in self.statements:
+            if isinstance(said, Into) and not (
+                application.host and self.catalog.parts[said.code].kind in application.host.kinds
+            ):
+                raise JobError(
+                    f"{said.code} is no host of the application {application.name}",
+                    "say `list hosts` for those that are",
+                )
+            for code in said.codes if isinstance(said, Keep) else ():
+                if (kind := self.catalog.parts[code].kind) not in taken:
+                    raise JobError(
+                        f"{code} is to be kept, and the application {application.name} has no place for a "
+                        f"{self.catalog.kinds.get(kind, kind)}",
+                        "drop it, or use another application",
+                    )

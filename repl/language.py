@@ -1,0 +1,193 @@
+"""The job language: one table of everything that can be said, from which parsing, help and the docs are made."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from ..solver.statement import Statement
+from . import facts, queries
+from .answer import Answer, Row
+from .job import Job
+from .question import DEFAULT_SHOWN, Question
+from .vocabulary import Scene
+from .words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One way of saying something.
+
+    `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
+    catalogs. `asks`: it is a question; `needs_use`: it makes no sense before an application is in use.
+    """
+
+    usage: str
+    meaning: str
+    example: str
+    read: Callable[[Words, Scene], Statement | Question]
+    asks: bool = False
+    needs_use: bool = False
+
+    @property
+    def word(self) -> str:
+        """The word that it begins with."""
+        return self.usage.partition(" ")[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Help(Question):
+    """What can be said, or how one word of it is used."""
+
+    word: str | None
+
+    def answer(self, job: Job) -> Answer:
+        """List every form, or write one out."""
+        if self.word is None:
+            rows: list[Row] = [{"say": form.usage, "meaning": form.meaning} for form in FORMS.values()]
+            about = "facts first, then questions; one a line, or parted by semicolons; # starts a comment"
+            return replace(job.plain(self.text), rows=tuple(rows), message=(about,))
+        form = FORMS[self.word]
+        return replace(job.plain(self.text), message=(form.usage, form.meaning, f"example: {form.example}"))
+
+
+def _help(words: Words, scene: Scene) -> Question:
+    named = words.peek() is not None
+    word = queries.known_name(words, dict.fromkeys(FORMS, ""), "statement or question") if named else None
+    words.end()
+    return Help(words.text, word)
+
+
+_FACTS = (
+    Form(
+        "use APPLICATION",
+        "what the job is about",
+        "use rim; fit",
+        facts.use,
+    ),
+    Form(
+        "door LENGTH",
+        "how thick the door is; a tolerance or a range may be given",
+        "use rim; door 1-3/4 in ± 1/32; count",
+        facts.door,
+    ),
+    Form(
+        "opening TRAIT VALUE",
+        "what else is known of the opening: hand (add `from inside` if seen so), material, preparation, fire, egress",
+        "use rim; door 1-3/4 in; opening hand RHR from inside; opening fire 90; count",
+        facts.opening,
+    ),
+    Form(
+        "into HOST",
+        "the lock or housing, old or new, that receives the assembly",
+        "use rim; door 1-3/4 in; into YEW-30; fit 2",
+        facts.into,
+    ),
+    Form(
+        "want TRAIT VALUE[, VALUE...]",
+        "take only parts with one of these values; a symbol such as US26D stands for every finish that looks so",
+        "use rim; door 1-3/4 in; want finish US26D; want status stocked; fit 2",
+        facts.want,
+    ),
+    Form(
+        "keep CODE[, CODE...]",
+        "use these parts, which are in hand and need not be bought",
+        "use rim; door 1-3/4 in; keep ALD-R1.125, ALD-T3; fit 2",
+        facts.keep,
+    ),
+    Form(
+        "without CODE[, CODE...] or TRAIT VALUE[, VALUE...]",
+        "don't use these parts, or parts with one of these values",
+        "use rim; door 1-3/4 in; without YEW-T1; without finish US3, US4; count",
+        facts.without,
+    ),
+    Form(
+        "selective",
+        "also accept what fits only if parts are selected within their tolerances",
+        "use rim; door 1-3/4 in; selective; count",
+        facts.selective,
+    ),
+)
+
+_QUESTIONS = (
+    Form(
+        "fit [N]",
+        f"the first N assemblies ({DEFAULT_SHOWN} if not said): in stock before to order, then by price",
+        "use rim; door 1-3/4 in; fit 3",
+        queries.fit,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "count",
+        "how many assemblies there are, exactly",
+        "use rim; door 1-3/4 in; count",
+        queries.count,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "choices [POSITION]",
+        "what can still stand in each position, or in one, and in how many assemblies",
+        "use rim; door 1-3/4 in; choices tailpiece",
+        queries.choices,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "why N",
+        "why assembly N fits: each joint, stack and rule with its numbers and its line of the catalog",
+        "use rim; door 1-3/4 in; why 1",
+        queries.why,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "check [N x] CODE [cut LENGTH][, ...]",
+        "whether these parts make a valid assembly, and every fault if not",
+        "use rim; door 1-3/4 in; into YEW-30; check ALD-R1.125, ALD-CP1-626, ALD-F1-626, ALD-T3 cut 1-3/16 in, ALD-B1, "
+        "2 x ALD-S12 cut 1-1/8 in",
+        queries.check,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "reach STACK",
+        "from where to where the sum of a stack goes over all assemblies",
+        "use rim; door 1-3/4 in; reach body-room",
+        queries.reach,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "parts [WORD]",
+        "the parts with a word in their code, title, kind or traits; without it, how many there are of each kind",
+        "parts tailpiece",
+        queries.parts,
+        asks=True,
+    ),
+    Form(
+        "part CODE",
+        "everything that the catalog says of one part",
+        "part ALD-T3",
+        queries.part,
+        asks=True,
+    ),
+    Form(
+        "list [WHAT]",
+        "the names of applications, hosts, openings, preparations, traits, kinds, positions, stacks, a trait's values",
+        "use rim; list hosts; list finish",
+        queries.listing,
+        asks=True,
+    ),
+    Form(
+        "help [WORD]",
+        "what can be said, or how one word of it is used",
+        "help want",
+        _help,
+        asks=True,
+    ),
+)
+
+FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS)}
+"""Every statement and question by its word, facts first, in the order in which they are explained."""

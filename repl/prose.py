@@ -1,0 +1,130 @@
+"""An answer as plain text: the verdict first, what was left open and the cautions last."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from ..solver.finding import Finding, Verdict
+from ..solver.length import format_length
+from ..solver.part import STATUSES
+from .answer import Answer, Line, Shown
+from .wording import check_words, measure_words, price, share
+
+Cells = Sequence[str]
+
+
+def prose(answer: Answer) -> str:
+    """Write an answer as lines of text, without a line end after the last."""
+    return "\n".join(line.rstrip() for line in _lines(answer))
+
+
+def _lines(answer: Answer) -> Iterator[str]:
+    if answer.outcome:
+        yield answer.outcome
+    yield from answer.message
+    if answer.detail == "table" and answer.assemblies:
+        yield from _table(answer)
+    else:
+        for shown in answer.assemblies:
+            yield from _in_full(answer, shown)
+    if answer.rows:
+        yield from _rows(answer)
+    if answer.unstated:
+        open_checks = (f"{name} ({', '.join(checks)})" for name, checks in answer.unstated.items())
+        yield f"not checked, because the job does not say: {', '.join(open_checks)}"
+    for caution in answer.cautions:
+        yield f"caution: {caution}"
+
+
+def columns(rows: Sequence[Cells], numbers: frozenset[int] = frozenset()) -> Iterator[str]:
+    """Yield rows with their cells one below the other, those of number columns to the right."""
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    for row in rows:
+        yield "  ".join(
+            cell.rjust(width) if place in numbers else cell.ljust(width)
+            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ).rstrip()
+
+
+def _rows(answer: Answer) -> Iterator[str]:
+    heads = list(answer.rows[0])
+    numbers = frozenset(place for place, head in enumerate(heads) if isinstance(answer.rows[0][head], int))
+    body = [[f"{cell:,}" if isinstance(cell, int) else cell or "" for cell in row.values()] for row in answer.rows]
+    yield from columns([heads, *body], numbers)
+
+
+def _table(answer: Answer) -> Iterator[str]:
+    """Yield the assemblies, a line each; what is equal in all of them stands once, above."""
+    cells = [_cells(answer, shown) for shown in answer.assemblies]
+    common = [name for name in cells[0] if len(cells) > 1 and all(own[name] == cells[0][name] for own in cells)]
+    if alike := [f"{name} {cells[0][name]}" for name in common if cells[0][name]]:
+        yield f"in all of them: {', '.join(alike)}"
+    heads = [name for name in cells[0] if name not in common and any(own[name] for own in cells)]
+    numbered = [[str(number), *(own[name] or "-" for name in heads)] for number, own in enumerate(cells, answer.first)]
+    right = frozenset({0, len(heads)} if heads and heads[-1] == "price" else {0})
+    yield from columns([["", *heads], *numbered], right)
+
+
+def _cells(answer: Answer, shown: Shown) -> dict[str, str]:
+    positions = answer.application.positions if answer.application else {}
+    found = {
+        name: " + ".join(item(answer, line) for line in shown.lines if line.position == name) for name in positions
+    }
+    if any(each.verdict is not Verdict.FITS for each in answer.assemblies):
+        selected = shown.verdict is Verdict.SELECTED
+        found["verdict"] = shown.verdict.value
+        found["expected to fit"] = share(shown.share) if selected else ""
+        found["short at worst"] = format_length(shown.shortfall, answer.unit) if selected else ""
+    if any(each.status != STATUSES[0] for each in answer.assemblies):
+        found["status"] = shown.status
+    return {**found, "price": price(shown.cost, answer.currency)}
+
+
+def item(answer: Answer, line: Line) -> str:
+    """Write a line of a bill as `check` reads it: `2 x CODE`, `CODE cut 2-1/8 in`."""
+    times = f"{line.quantity} x " if line.quantity > 1 else ""
+    cut = f" cut {format_length(line.cut, answer.unit)}" if line.cut is not None else ""
+    return f"{times}{line.part.code}{cut}"
+
+
+def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
+    """Yield the bill of an assembly and its findings: all of them, or those that are not plain fits."""
+    if shown.lines:
+        bill = [
+            [line.position, item(answer, line), line.part.title, _price(line), _status(line)] for line in shown.lines
+        ]
+        yield from columns(bill, frozenset({3}))
+        yield f"price {price(shown.cost, answer.currency)}"
+    if shown.verdict is Verdict.SELECTED:
+        yield (
+            f"{share(shown.share)} expected to fit, "
+            f"{format_length(shown.shortfall, answer.unit)} short in the worst case"
+        )
+    told = [each for each in shown.findings if answer.detail == "findings" or each.verdict is not Verdict.FITS]
+    for where, group in groupby(told, key=lambda each: each.where):
+        yield _where(answer, where)
+        for each in group:
+            yield from _finding(answer, each)
+
+
+def _price(line: Line) -> str:
+    return price(line.price) if line.bought else "-"
+
+
+def _status(line: Line) -> str:
+    if not line.bought or line.part.status == STATUSES[0]:
+        return ""
+    return f"{line.part.status}, replaced by {line.part.replaced_by}" if line.part.replaced_by else line.part.status
+
+
+def _where(answer: Answer, where: str) -> str:
+    titles = {f"stack {stack.name}": stack.title for stack in answer.application.stacks} if answer.application else {}
+    return f"{where}: {titles[where]}" if titles.get(where) else where
+
+
+def _finding(answer: Answer, finding: Finding) -> Iterator[str]:
+    yield f"  {finding.verdict.value}: {check_words(finding, answer.unit)}"
+    if measured := measure_words(finding, answer.unit):
+        yield f"    {measured}"
+    yield f"    {finding.because}" + (f" [{finding.source}]" if finding.source else "")

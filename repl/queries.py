@@ -1,0 +1,112 @@
+"""How the questions of a job are read."""
+
+from __future__ import annotations
+
+import re
+
+from ..solver.length import Length
+from ..solver.notation import NotationError, parse_length
+from .bill import MOST_ITEMS, Check, Item
+from .facts import part_code
+from .lookup import List, PartOf, Parts
+from .near import suggestion
+from .question import DEFAULT_SHOWN, Choices, Count, Fit, Question, Reach, Why
+from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
+from .words import Word, Words
+
+_COUNT = re.compile(r"(\d{1,9})\s*x\s+", re.ASCII | re.IGNORECASE)
+_CUT = re.compile(r"\s+cut\s+(?:to\s+)?", re.IGNORECASE)
+
+
+def fit(words: Words, scene: Scene) -> Question:
+    """Read `fit [N]`."""
+    number = words.number("how many", DEFAULT_SHOWN)
+    words.end()
+    return Fit(words.text, number)
+
+
+def count(words: Words, scene: Scene) -> Question:
+    """Read `count`."""
+    words.end()
+    return Count(words.text)
+
+
+def why(words: Words, scene: Scene) -> Question:
+    """Read `why N`."""
+    number = words.number("the number of an answer")
+    words.end()
+    return Why(words.text, number)
+
+
+def choices(words: Words, scene: Scene) -> Question:
+    """Read `choices [POSITION]`."""
+    name = known_name(words, positions(scene), "position") if words.peek() else None
+    words.end()
+    return Choices(words.text, name)
+
+
+def reach(words: Words, scene: Scene) -> Question:
+    """Read `reach STACK`."""
+    name = known_name(words, stacks(scene), "stack")
+    words.end()
+    return Reach(words.text, name)
+
+
+def parts(words: Words, scene: Scene) -> Question:
+    """Read `parts [WORD]`."""
+    return Parts(words.text, words.rest("a word").text if words.peek() else None)
+
+
+def part(words: Words, scene: Scene) -> Question:
+    """Read `part CODE`."""
+    code = part_code(words, words.take("the code of a part", "say `parts` for what there is"), scene)
+    words.end()
+    return PartOf(words.text, code)
+
+
+def check(words: Words, scene: Scene) -> Question:
+    """Read `check [N x] CODE [cut LENGTH], ...`."""
+    items = [
+        _item(words, phrase, scene) for phrase in words.listed("the code of a part", "say `parts` for what there is")
+    ]
+    return Check(words.text, tuple(items))
+
+
+def listing(words: Words, scene: Scene) -> Question:
+    """Read `list [WHAT]`."""
+    known = dict.fromkeys([*TOPICS, *traits(scene)], "")
+    name = known_name(words, known, "list") if words.peek() else None
+    words.end()
+    return List(words.text, name)
+
+
+def known_name(words: Words, known: Names, what: str) -> str:
+    """Take a word and return the known name that it stands for."""
+    return words.named(words.take(f"the {what}", suggestion("", known)), known, what)[0]
+
+
+def _item(words: Words, phrase: Word, scene: Scene) -> Item:
+    """Read `[N x] CODE [cut LENGTH]`."""
+    quantity: int | None = None
+    if times := _COUNT.match(phrase.text):
+        quantity = int(times[1])
+        if not 1 <= quantity <= MOST_ITEMS:
+            raise words.error(phrase.column, f"{quantity} is out of range", f"give a number from 1 to {MOST_ITEMS}")
+        phrase = Word(phrase.text[times.end() :], phrase.column + times.end())
+    cut: Length | None = None
+    name = phrase
+    if found := _CUT.search(phrase.text):
+        name = Word(phrase.text[: found.start()], phrase.column)
+        column = phrase.column + found.end()
+        try:
+            cut = parse_length(phrase.text[found.end() :])
+        except NotationError as error:
+            raise words.notation_error(error, column) from None
+    if space := re.search(r"\s", name.text):
+        raise words.error(
+            name.column + space.end(), "one code was expected", "part codes by commas: CODE, CODE cut LENGTH"
+        )
+    code = part_code(words, name, scene)
+    if cut is not None and scene.catalog.parts[code].design.cut is None:
+        raise words.error(phrase.column, f"{code} is not cut to measure", "leave the length out")
+    return Item(code, quantity, cut)

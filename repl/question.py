@@ -1,0 +1,188 @@
+"""The questions about what fits: `fit`, `count`, `why`, `choices`, `reach`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from ..solver.application import Stack
+from ..solver.finding import Verdict
+from ..solver.length import format_length
+from ..solver.part import Part
+from .answer import Answer, Outcome, Row, Shown
+from .job import MOST_ROWS, Job
+from .nothing import nothing
+from .wording import counted, price
+
+DEFAULT_SHOWN = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Something asked of a job; `text` is how."""
+
+    text: str
+
+    def answer(self, job: Job) -> Answer:
+        """Answer the question. Raises `JobError` if the job can't be asked, `OutOfTime` if the watch says so."""
+        raise NotImplementedError
+
+
+@dataclass(frozen=True, slots=True)
+class Fit(Question):
+    """Which assemblies there are, the preferred first."""
+
+    number: int = DEFAULT_SHOWN
+
+    def answer(self, job: Job) -> Answer:
+        """Show the first ones."""
+        total = job.answers.count()
+        if not total:
+            return nothing(job, self.text)
+        shown = _first(job, self.number if job.limit is None else min(self.number, job.limit))
+        message = counted(total, "assembly", "assemblies")
+        if total > 1 and shown:
+            which = "" if len(shown) == total else f"the first {len(shown)} " if len(shown) > 1 else "the first "
+            message += f", {which}by stock and price"
+        parts = [line.part for each in shown for line in each.lines]
+        begun = job.answer(self.text, _outcome(job, shown), parts)
+        return replace(begun, count=total, assemblies=tuple(shown), message=(message,))
+
+
+@dataclass(frozen=True, slots=True)
+class Count(Question):
+    """How many assemblies there are."""
+
+    def answer(self, job: Job) -> Answer:
+        """Count them, exactly."""
+        total = job.answers.count()
+        if not total:
+            return nothing(job, self.text)
+        message = [counted(total, "assembly", "assemblies")]
+        if job.setting.selective:
+            outright = job.outright().answers.count()
+            message.append(f"{outright:,} fit outright, {total - outright:,} if selected")
+        return replace(job.answer(self.text, _outcome(job, ())), count=total, message=tuple(message))
+
+
+@dataclass(frozen=True, slots=True)
+class Why(Question):
+    """Why one of the assemblies fits: every joint, stack and rule of it with its numbers."""
+
+    number: int
+
+    def answer(self, job: Job) -> Answer:
+        """Show one assembly in full."""
+        total = job.answers.count()
+        if not total:
+            return nothing(job, self.text)
+        if self.number > total:
+            return job.refused(self.text, f"there is no assembly {self.number}", f"the last of them is {total:,}")
+        found = _first(job, self.number, self.number - 1)
+        begun = job.answer(self.text, found[0].verdict.value, [line.part for line in found[0].lines])
+        return replace(
+            begun,
+            count=total,
+            assemblies=tuple(found),
+            first=self.number,
+            detail="findings",
+            message=(f"assembly {self.number:,} of {total:,}",),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Choices(Question):
+    """What can still stand in each position, or in one."""
+
+    position: str | None
+
+    def answer(self, job: Job) -> Answer:
+        """Count the assemblies with each part."""
+        total = job.answers.count()
+        if not total:
+            return nothing(job, self.text)
+        rows = self._each(job) if self.position is None else self._one(job, self.position)
+        most = len(rows) if self.position is None else MOST_ROWS if job.limit is None else job.limit
+        message = [counted(total, "assembly", "assemblies")]
+        if len(rows) > most:
+            message.append(f"{len(rows):,} choices, the first {most} shown")
+        begun = job.answer(self.text, _outcome(job, ()))
+        return replace(begun, count=total, rows=tuple(rows[:most]), message=tuple(message))
+
+    def _each(self, job: Job) -> list[Row]:
+        rows: list[Row] = []
+        for name in job.application.positions:
+            counts = job.answers.choices(name)
+            codes = sorted(part.code for part in counts if part)
+            shown = ", ".join(codes[:3]) + (f" and {len(codes) - 3:,} more" if len(codes) > 3 else "")
+            rows.append({"position": name, "parts": len(codes), "left empty in": counts.get(None, 0), "codes": shown})
+        return rows
+
+    def _one(self, job: Job, position: str) -> list[Row]:
+        def first(choice: tuple[Part | None, int]) -> tuple[int, str]:
+            return (choice[0].preference, choice[0].code) if choice[0] else (-1, "")
+
+        return [
+            {
+                "code": part.code if part else "(left empty)",
+                "assemblies": number,
+                "title": part.title if part else "",
+                "status": part.status if part else "",
+                "price": price(part.price, job.catalog.currency) if part else "",
+            }
+            for part, number in sorted(job.answers.choices(position).items(), key=first)
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Reach(Question):
+    """From where to where a stack's sum goes over all assemblies."""
+
+    stack: str
+
+    def answer(self, job: Job) -> Answer:
+        """Give the lowest and the highest sum that tolerances allow."""
+        total = job.answers.count()
+        if not total:
+            return nothing(job, self.text)
+        stack = next(stack for stack in job.application.stacks if stack.name == self.stack)
+        span = job.answers.reach(stack)
+        if span is None or stack not in job.setting.stacks:
+            missing = [words for words, checks in job.unstated.items() if stack.name in checks]
+            return job.refused(
+                self.text, f"the stack {stack.name} reads what the job does not say", f"say `{'`, `'.join(missing)}`"
+            )
+        low, high = format_length(span.low, job.unit), format_length(span.high, job.unit)
+        message = [counted(total, "assembly", "assemblies"), "tolerances are included"]
+        if cut := self._cut(job, stack):
+            message.append(f"{' and '.join(cut)} is cut to measure and left out")
+        rows: tuple[Row, ...] = ({"stack": stack.name, "low": low, "high": high, "what": stack.title},)
+        return replace(job.answer(self.text, _outcome(job, ())), count=total, rows=rows, message=tuple(message))
+
+    @staticmethod
+    def _cut(job: Job, stack: Stack) -> list[str]:
+        """Return the dimensions of the stack that some part lets be cut."""
+        cuts = {(part.kind, part.design.cut.dimension) for part in job.catalog.parts.values() if part.design.cut}
+        return [
+            f"{ref.owner} {ref.name}"
+            for _, ref in stack.gap.terms
+            if ref.owner in job.application.positions
+            and any((kind, ref.name) in cuts for kind in job.application.positions[ref.owner].kinds)
+        ]
+
+
+def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
+    found = []
+    for assembly in islice(job.answers.in_order(), start, most):
+        if job.watch:
+            job.watch.tick()
+        found.append(job.passed(assembly))
+    return found
+
+
+def _outcome(job: Job, shown: Sequence[Shown]) -> Outcome:
+    """Return the best verdict there is on a job that has answers."""
+    if not job.setting.selective or any(each.verdict is Verdict.FITS for each in shown):
+        return "fits"
+    return "fits" if job.outright().answers.exist else "fits if selected"

@@ -1,0 +1,330 @@
+"""Answers in prose and in JSON: word for word, and both from the same numbers."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+import pytest
+from fitwright.repl.answer import Answer, Status
+from fitwright.repl.json_form import answer_form, document
+from fitwright.repl.prose import prose
+from fitwright.repl.question import Question
+from fitwright.repl.session import Session
+from fitwright.repl.wording import price, share
+from fitwright.solver.catalog import Catalog
+
+from catalogs import SAMPLE, catalog_of
+
+TIGHT = SAMPLE.replace("at most: 0.020 in", "at most: 0.012 in")
+"""The sample with a core that fits its body only if the two are selected."""
+
+
+@cache
+def catalog(text: str) -> Catalog:
+    return catalog_of(text)
+
+
+def answers(job: str, text: str = SAMPLE, **options: Any) -> list[Answer]:
+    """Return the answers to a job without a faulty statement."""
+    session = Session(catalog(text), **options)
+    reading = session.read(job)
+    assert [str(error) for error in reading.errors] == []
+    found = []
+    for said in reading.said:
+        if isinstance(said, Question):
+            found.append(session.ask(said))
+        else:
+            session.say(said)
+    return found
+
+
+def told(job: str, text: str = SAMPLE, **options: Any) -> str:
+    """Return the last answer to a job as prose."""
+    return prose(answers(job, text, **options)[-1])
+
+
+OPEN = "not checked, because the job does not say: opening hand (hand), opening preparation (edge)\n"
+CAUTION = "caution: doors are measured twice"
+
+
+def test_what_fits_is_told_verdict_first() -> None:
+    assert told("use rim; door 1-3/4 in; fit 3") == (
+        "fits\n"
+        "64 assemblies, the first 3 by stock and price\n"
+        "in all of them: body ASH-B8, price 31.75 crowns\n"
+        "   host    core         tailpiece\n"
+        "1  OAK-D2  ASH-CH1-626  ASH-T cut 2-3/16 in\n"
+        "2  OAK-D2  ASH-CH2-626  ASH-T cut 2-3/16 in\n"
+        "3  OAK-D1  ASH-CH1-626  ASH-T cut 2-1/8 in\n"
+        f"{OPEN}{CAUTION}\ncaution: OAK-D1: check the label"
+    )
+
+
+def test_a_single_assembly_is_a_line_of_its_own() -> None:
+    assert told("use rim; door 1-3/4 in; fit 1").splitlines()[:4] == [
+        "fits",
+        "64 assemblies, the first by stock and price",
+        "   host    core         body    tailpiece                   price",
+        "1  OAK-D2  ASH-CH1-626  ASH-B8  ASH-T cut 2-3/16 in  31.75 crowns",
+    ]
+
+
+def test_what_fits_only_if_selected_has_its_share_and_its_worst_case() -> None:
+    assert told("use rim; door 1-3/4 in; selective; fit 2", TIGHT) == (
+        "fits if selected\n"
+        "64 assemblies, the first 2 by stock and price\n"
+        "in all of them: host OAK-D2, body ASH-B8, tailpiece ASH-T cut 2-3/16 in, verdict fits if selected, "
+        "expected to fit 98.3 %, short at worst 0.002 in, price 31.75 crowns\n"
+        "   core\n1  ASH-CH1-626\n2  ASH-CH2-626\n"
+        f"{OPEN}{CAUTION}"
+    )
+
+
+def test_the_expected_share_is_that_of_the_normal_distribution() -> None:
+    # Published: 99.73 % lie within 3 standard deviations. 0.010 +- 0.004 by two equal tolerances has a standard
+    # deviation of 0.004 / (3 sqrt 2); up to 0.012 that is 2.1213 of them: 98.305 % (a table of the normal integral).
+    shown = answers("use rim; door 1-3/4 in; selective; fit 1", TIGHT)[0].assemblies[0]
+    assert shown.share == pytest.approx(0.98305, abs=1e-5)
+
+
+def test_where_nothing_fits_the_statement_that_left_nothing_is_named() -> None:
+    assert told("use rim; want finish 626; door 9 in; want keyway H1; fit") == (
+        f"does not fit\nnothing is left after `door 9 in`; before it, 32 assemblies fit\n{OPEN}{CAUTION}"
+    )
+
+
+def test_statements_that_were_replaced_are_never_blamed() -> None:
+    assert told("use rim; door 9 in; want finish 626; door 1-3/4 in; fit").startswith("fits\n")
+    assert "after `door 8 in`" in told("use rim; door 9 in; want finish 626; door 8 in; fit")
+
+
+def test_where_selecting_would_help_that_is_said() -> None:
+    assert told("use rim; door 1-3/4 in; count", TIGHT).splitlines()[:3] == [
+        "does not fit",
+        "the catalog holds nothing that goes together for the application rim",
+        "64 assemblies fit if parts are selected: add `selective` to accept that",
+    ]
+
+
+def test_a_count_of_a_selective_job_says_how_many_fit_outright() -> None:
+    assert told("use rim; door 1-3/4 in; selective; count").startswith(
+        "fits\n64 assemblies\n64 fit outright, 0 if selected\n"
+    )
+
+
+def test_why_writes_out_every_check_with_its_numbers_and_its_line() -> None:
+    text = told("use rim; door 1-3/4 in; why 1")
+    assert text.startswith(
+        "fits\n"
+        "assembly 1 of 64\n"
+        "host       OAK-D2               rim device               -\n"
+        "core       ASH-CH1-626          Ash core H1          19.75\n"
+        "body       ASH-B8               Ash body, 8 eighths  12.00\n"
+        "tailpiece  ASH-T cut 2-3/16 in  tailpiece             0.00\n"
+        "price 31.75 crowns\n"
+        "joint seat: core.front - body.core\n"
+        "  fits: core figure the same as bore figure\n"
+        "    eight and eight\n"
+        "    another figure does not turn [test/a.yaml:22]\n"
+        "  fits: bore depth - core depth, at least 0.002 in, at most 0.02 in\n"
+        "    1 - 0.99 = 0.01 in (0.006 in to 0.014 in), 0.004 in to spare\n"
+        "    it must turn freely [test/a.yaml:23]\n"
+    )
+    assert (
+        "stack reach: tailpiece beyond the door\n"
+        "  fits: tailpiece length - opening thickness, at least host reach-least (3/8 in), at most host reach-most "
+        "(1/2 in)\n"
+        "    2-3/16 - 1-3/4 = 7/16 in (27/64 in to 29/64 in), 3/64 in to spare\n"
+        "    a tailpiece that does not reach turns nothing [test/a.yaml:107]\n"
+    ) in text
+
+
+def test_an_assembly_that_is_not_there_is_an_error() -> None:
+    answer = answers("use rim; door 1-3/4 in; why 65")[0]
+    assert (answer.outcome, answer.message, answer.status) == (
+        "error",
+        ("there is no assembly 65; the last of them is 64",),
+        Status.WRONG,
+    )
+
+
+class TestCheck:
+    JOB = "use rim; door 1-3/4 in; "
+
+    def test_a_right_bill_fits_and_a_missing_length_is_chosen(self) -> None:
+        assert told(f"{self.JOB} check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, 2 x ASH-R1") == (
+            "fits\n6 checks, no fault\nASH-T is taken as cut to 2-3/16 in\n"
+            "host       OAK-D2               rim device               -\n"
+            "core       ASH-CH1-626          Ash core H1          19.75\n"
+            "body       ASH-B8               Ash body, 8 eighths  12.00\n"
+            "collar     2 x ASH-R1           collar                0.00  to order\n"
+            "tailpiece  ASH-T cut 2-3/16 in  tailpiece             0.00\n"
+            f"price 31.75 crowns\n{OPEN}{CAUTION}"
+        )
+
+    def test_the_stated_host_joins_the_bill(self) -> None:
+        assert answers(f"{self.JOB} into OAK-D2; check ASH-T, ASH-B8, ASH-CH1-626")[0].outcome == "fits"
+
+    @pytest.mark.parametrize(
+        ("bill", "fault"),
+        [
+            ("OAK-D2, ASH-T, ASH-B8", "the core is missing"),
+            ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, ASH-CH2-626", "there are 2"),
+            ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, 4 x ASH-R1", "there are 4"),
+            ("OAK-D2, ASH-T cut 2-5/16 in, ASH-B8, ASH-CH1-626", "a tailpiece that does not reach turns nothing"),
+            ("OAK-D2, ASH-T cut 2.2 in, ASH-B8, ASH-CH1-626", "not cut to one of its lengths"),
+        ],
+    )
+    def test_each_fault_is_told(self, bill: str, fault: str) -> None:
+        answer = answers(f"{self.JOB} check {bill}")[0]
+        assert (answer.outcome, answer.status) == ("does not fit", Status.NO)
+        assert fault in prose(answer)
+
+    def test_a_bill_that_fits_if_selected_is_a_no_until_the_job_accepts_it(self) -> None:
+        bill = "check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626"
+        no, yes = answers(f"{self.JOB} {bill}; selective; {bill}", TIGHT)
+        assert (no.outcome, no.status) == ("fits if selected", Status.NO)
+        assert (yes.outcome, yes.status) == ("fits if selected", Status.YES)
+        assert no.message[-1] == "the job does not accept that; say `selective` if it may"
+
+    def test_every_assembly_that_is_shown_passes_when_its_bill_is_checked(self) -> None:
+        shown = answers("use rim; door 1-3/4 in; fit 64")[0].assemblies
+        assert len(shown) == 64
+        for each in shown[::7]:
+            bill = ", ".join(f"{line.quantity} x {line.part.code}" for line in each.lines)
+            assert answers(f"{self.JOB} check {bill}")[0].outcome == "fits"
+
+
+def test_choices_count_the_assemblies_of_each_part() -> None:
+    assert told("use rim; door 1-3/4 in; want finish 626; choices").splitlines()[:7] == [
+        "fits",
+        "32 assemblies",
+        "position   parts  left empty in  codes",
+        "host           2              0  OAK-D1, OAK-D2",
+        "core           2              0  ASH-CH1-626, ASH-CH2-626",
+        "body           2              0  ASH-B8, ASH-B9",
+        "collar         1              8  ASH-R1",
+    ]
+    assert told("use rim; door 1-3/4 in; choices collar").splitlines()[2:5] == [
+        "code          assemblies  title   status    price",
+        "(left empty)          16",
+        "ASH-R1                48  collar  to order  0.00 crowns",
+    ]
+
+
+def test_reach_says_from_where_to_where_and_what_is_left_out() -> None:
+    assert told("use rim; door 1-3/4 in; reach reach").splitlines()[:5] == [
+        "fits",
+        "64 assemblies",
+        "tolerances are included",
+        "tailpiece length is cut to measure and left out",
+        "stack  low        high       what",
+    ]
+
+
+def test_reach_of_what_was_not_stated_says_what_to_state() -> None:
+    answer = answers("use rim; reach projection")[0]
+    assert answer.message == ("the stack projection reads what the job does not say; say `door`",)
+    assert answer.status is Status.WRONG
+
+
+def test_kept_parts_cost_nothing() -> None:
+    answer = answers("use rim; door 1-3/4 in; keep ASH-CH1-626; fit 1")[0]
+    assert answer.assemblies[0].cost == 1200
+
+
+def test_lengths_are_shown_in_the_unit_of_the_door_or_in_the_chosen_one() -> None:
+    job = "use rim; door 44 mm; check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626"
+    assert "cut to 55.562 mm" in told(job)
+    assert "cut to 2-3/16 in" in told(job, unit="in")
+
+
+def test_a_job_that_does_not_go_with_its_application_is_an_error() -> None:
+    text = SAMPLE.replace("kinds: {", "kinds: {key: key blank, ") + (
+        "  bench:\n    title: bench\n    positions: {core: {kind: core}, key: {kind: key, optional: true}}\n"
+        "    joints: {front: [core.front, key.bit]}\n"
+    )
+    key = (
+        "parts:\n  - code: ASH-K\n    kind: key\n    title: key\n    features:\n"
+        "      bit: {interface: seat, side: bore, figure: eight, depth: 1 in}\n"
+    )
+    session = Session(catalog_of(text, key))
+    for said in session.read("into OAK-D2; use bench").said:
+        assert not isinstance(said, Question)
+        session.say(said)
+    question = session.read("fit").said[0]
+    assert isinstance(question, Question)
+    answer = session.ask(question)
+    assert answer.message == ("OAK-D2 is no host of the application bench; say `list hosts` for those that are",)
+    assert answer.status is Status.WRONG
+
+
+@pytest.mark.parametrize(
+    ("part", "text"),
+    [(1.0, "100 %"), (0.9999, "over 99.9 %"), (0.9973, "99.7 %"), (0.0001, "under 0.1 %"), (0.5, "50.0 %")],
+)
+def test_a_share_is_never_rounded_to_all_or_none(part: float, text: str) -> None:
+    assert share(part) == text
+
+
+def test_prices_have_two_places() -> None:
+    assert (price(5), price(12345, "crowns")) == ("0.05", "123.45 crowns")
+
+
+class TestJson:
+    KEYS = ("question", "verdict", "message", "count", "assemblies", "rows", "unstated", "cautions")
+
+    def form(self, job: str, text: str = SAMPLE) -> dict[str, Any]:
+        document_form = json.loads(document([answer_form(answers(job, text)[-1])]))
+        assert document_form["format"] == "fitwright/1"
+        found: dict[str, Any] = document_form["answers"][0]
+        return found
+
+    @pytest.mark.parametrize(
+        "question",
+        ["fit", "count", "why 1", "choices", "choices core", "reach projection", "check ASH-T", "parts", "list"],
+    )
+    def test_every_answer_has_every_key(self, question: str) -> None:
+        assert tuple(self.form(f"use rim; door 1-3/4 in; {question}")) == self.KEYS
+
+    def test_an_assembly_has_its_positions_cost_and_findings(self) -> None:
+        answer = self.form("use rim; door 1-3/4 in; fit 1")
+        assert (answer["verdict"], answer["count"]) == ("fits", 64)
+        (assembly,) = answer["assemblies"]
+        assert assembly["positions"] == {
+            "host": {"code": "OAK-D2", "quantity": 1, "cut": None, "status": "stocked"},
+            "core": {"code": "ASH-CH1-626", "quantity": 1, "cut": None, "status": "stocked"},
+            "body": {"code": "ASH-B8", "quantity": 1, "cut": None, "status": "stocked"},
+            "collar": [],
+            "tailpiece": {"code": "ASH-T", "quantity": 1, "cut": "2-3/16 in", "status": "stocked"},
+        }
+        assert (assembly["cost"], assembly["currency"]) == ("31.75", "crowns")
+        assert assembly["findings"][1] == {
+            "where": "joint seat: core.front - body.core",
+            "check": "bore depth - core depth, at least 0.002 in, at most 0.02 in",
+            "verdict": "fits",
+            "nominal": "0.01 in",
+            "low": "0.006 in",
+            "high": "0.014 in",
+            "margin": "0.004 in",
+            "unit": "in",
+            "compared": None,
+            "because": "it must turn freely",
+            "source": "test/a.yaml:23",
+        }
+
+    def test_a_repeated_position_is_always_a_list(self) -> None:
+        for question in ("fit 20", "check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, 2 x ASH-R1"):
+            for assembly in self.form(f"use rim; door 1-3/4 in; {question}")["assemblies"]:
+                assert isinstance(assembly["positions"]["collar"], list)
+                assert not isinstance(assembly["positions"]["core"], list)
+
+    def test_the_prose_and_the_json_have_the_same_numbers(self) -> None:
+        answer = answers("use rim; door 1-3/4 in; why 1")[0]
+        text, form = prose(answer), answer_form(answer)
+        for finding in form["assemblies"][0]["findings"]:
+            assert finding["check"] in text
+            assert finding["because"] in text
+            assert finding["margin"] is None or finding["margin"] in text
