@@ -38,7 +38,7 @@ class OfStatus(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part of any other status."""
-        return None if position.host else lambda part: part.status not in self.statuses
+        return None if position.host else Sieve(None, lambda part: part.status not in self.statuses)
 
 
 FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")

@@ -8,14 +8,14 @@ from functools import cached_property
 from math import prod
 
 from ..solver.answers import Answers
-from ..solver.application import OPENING, Application
+from ..solver.application import Application
 from ..solver.assembly import Assembly
 from ..solver.catalog import Catalog
 from ..solver.finding import Finding, Verdict, worst
 from ..solver.length import Unit
 from ..solver.part import Part
 from ..solver.setting import JobError, Setting
-from ..solver.statement import Into, Keep, Selective, Statement
+from ..solver.statement import OPENING_TRAITS, Into, Keep, Selective, Statement
 from ..solver.watch import Watch
 from .answer import Answer, Line, Outcome, Shown, Status
 from .vocabulary import Scene
@@ -117,15 +117,10 @@ class Job:
     @cached_property
     def unstated(self) -> Mapping[str, tuple[str, ...]]:
         """What the job does not say, in the job's own words, with the checks that were left open."""
-        read = {ref.name for rule in self.application.rules for ref in (rule.check.left, rule.check.right)}
         found: dict[str, tuple[str, ...]] = {}
         for name, checks in self.setting.unstated.items():
-            said = "door" if name == "thickness" else f"opening {name}" if name in read else PREPARATION
+            said = "door" if name == "thickness" else f"opening {name}" if name in OPENING_TRAITS else PREPARATION
             found[said] = (*found.get(said, ()), *checks)
-        if not self.setting.opening.traits.get("preparation"):
-            for joint in self.application.joints:
-                if any(ref.owner == OPENING for ref in joint.features):
-                    found[PREPARATION] = (*found.get(PREPARATION, ()), joint.name)
         return {said: tuple(dict.fromkeys(checks)) for said, checks in found.items()}
 
     def refuse_strangers(self) -> None:

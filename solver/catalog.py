@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -10,6 +10,7 @@ from .application import Application
 from .check import Check, Tokens
 from .finding import Source
 from .part import Design, Feature, Part
+from .shelf import Shelf
 from .span import Span
 
 
@@ -86,14 +87,21 @@ class Catalog:
         return frozenset().union(*(part.traits for part in self.parts.values()))
 
     @cached_property
-    def designs(self) -> Mapping[str, list[tuple[Design, list[Part]]]]:
-        """Designs by kind, each with its items, the preferred ones first."""
+    def _shelves(self) -> Mapping[str, list[Shelf]]:
         grouped: dict[str, dict[Design, list[Part]]] = {}
         for part in sorted(self.parts.values(), key=lambda part: (part.preference, part.code)):
             grouped.setdefault(part.kind, {}).setdefault(part.design, []).append(part)
-        return {kind: list(designs.items()) for kind, designs in grouped.items()}
+        return {kind: [Shelf(design, parts) for design, parts in own.items()] for kind, own in grouped.items()}
 
-    def of_kinds(self, kinds: Iterable[str]) -> Iterable[tuple[Design, list[Part]]]:
-        """Yield each design of these kinds with its items."""
+    def shelves(self, kinds: Iterable[str]) -> Iterator[Shelf]:
+        """Yield a shelf for each design of these kinds."""
         for kind in sorted(kinds):
-            yield from self.designs.get(kind, ())
+            yield from self._shelves.get(kind, ())
+
+    @property
+    def designs(self):
+        return self._shelves
+
+    def of_kinds(self, kinds):
+        for s in self.shelves(kinds):
+            yield s.design, list(s.parts)

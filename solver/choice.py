@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import comb, prod
 
 from .part import Part
+from .shelf import Members
 
 Parts = tuple[Part, ...]
 
@@ -16,7 +17,7 @@ Parts = tuple[Part, ...]
 class Choice:
     """A filling of a position: so many of each class of interchangeable parts; nothing for an absent position."""
 
-    classes: tuple[tuple[Sequence[Part], int], ...] = ()
+    classes: tuple[tuple[Members, int], ...] = ()
 
     @property
     def ways(self) -> int:
@@ -34,8 +35,8 @@ class Choice:
         return self.ways - without
 
     def least(self, preference: Callable[[Part], int]) -> int:
-        """Return the least sum of preferences of a filling; members are sorted by preference."""
-        return sum(preference(members[0]) * count for members, count in self.classes)
+        """Return the least sum of preferences of a filling."""
+        return sum(preference(members.first) * count for members, count in self.classes)
 
     def in_order(self, preference: Callable[[Part], int]) -> Iterator[tuple[int, Parts]]:
         """Yield (sum of preferences, filling), the least first; single parts as they are asked for."""

@@ -18,7 +18,7 @@ from .span import Span
 def judge(setting: Setting, assembly: Assembly) -> list[Finding]:
     """Return every finding: on positions, statements, joints, stacks, rules and looks, in that order."""
     case = _Case(setting, assembly)
-    joints = (finding for joint in setting.application.joints for finding in case.walk(joint))
+    joints = (finding for joint in setting.joints for finding in case.walk(joint))
     return [*case.occupancy(), *case.demands(), *joints, *case.stacks(), *case.rules(), *case.looks()]
 
 
@@ -30,9 +30,8 @@ class _Face(NamedTuple):
     def __str__(self) -> str:
         return f"{self.position.name}.{self.feature.name}"
 
-    @property
-    def number(self) -> int:
-        return self.feature.count * self.position.quantity
+    def tokens(self, name: str) -> Tokens:
+        return self.part.tokens(self.feature, name)
 
 
 class _Case:
@@ -47,7 +46,7 @@ class _Case:
         for name, position in self.setting.application.positions.items():
             parts, most = self.bill.get(name, ()), position.up_to or 1
             if not parts and not position.optional:
-                yield Finding.fault(name, "filled", f"the {position.title or name} is missing")
+                yield Finding.fault(name, "filled", f"no {position.title or name} given")
             if len(parts) > most:
                 yield Finding.fault(name, f"at most {most}", f"there are {len(parts)}")
             for part in parts:
@@ -90,7 +89,9 @@ class _Case:
 
     def _unmated(self, where: str, face: _Face | None) -> Iterator[Finding]:
         if face and face.feature.required:
-            yield Finding.fault(f"{where}: {face}", "mated", f"{face.feature.name} of {face.part.code} meets nothing")
+            yield Finding.fault(
+                f"{where}: {face}", "mated", f"nothing mates with {face.feature.name} of {face.part.code}"
+            )
 
     def _mate(self, where: str, one: _Face, other: _Face) -> Iterator[Finding]:
         where, a, b = f"{where}: {one} - {other}", one.feature, other.feature
@@ -98,22 +99,22 @@ class _Case:
             because = f"a {a.side} of {a.interface} and a {b.side} of {b.interface} are not made for each other"
             yield Finding.fault(where, "one interface, two sides", because, b.source)
             return
-        if one.number != other.number:
-            yield Finding.fault(where, "as many on both sides", f"{one.number} meet {other.number}")
+        number, against = a.count * one.position.quantity, b.count * other.position.quantity
+        if number != against:
+            yield Finding.fault(where, "as many on both sides", f"{number} meet {against}")
         sides = {a.side: one, b.side: other}
-
-        def tokens(ref: Ref) -> Tokens:
-            return sides[ref.owner].part.tokens(sides[ref.owner].feature, ref.name)
-
         for check in self.setting.catalog.interfaces[a.interface].checks:
             if isinstance(check, Gap):
                 yield check.judge(lambda ref: sides[ref.owner].feature.dimensions[ref.name], where)
             else:
-                yield judge_tokens(check, tokens(check.left), tokens(check.right), where)
+                left, right = (sides[ref.owner].tokens(ref.name) for ref in (check.left, check.right))
+                yield judge_tokens(check, left, right, where)
 
     def stacks(self) -> Iterator[Finding]:
+        missing = {name for name, place in self.positions.items() if not place.optional and not self.parts.get(name)}
         for stack in self.setting.stacks:
-            if all(map(self.parts.get, stack.when)) and not any(map(self.parts.get, stack.unless)):
+            consequence = any(ref.owner in missing for ref in stack.gap.refs())
+            if not consequence and all(map(self.parts.get, stack.when)) and not any(map(self.parts.get, stack.unless)):
                 yield stack.gap.judge(self._sum, f"stack {stack.name}")
 
     def _sum(self, ref: Ref) -> Span:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Hashable, Iterator, Mapping
-from itertools import chain, combinations_with_replacement
+from itertools import combinations_with_replacement
 from math import comb
 
 from constraint import Problem
@@ -12,11 +13,11 @@ from .application import OPENING, Position
 from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
-from .part import Part
 from .relate import balance, relate
 from .relation import Table
 from .run import Reader, Run
 from .setting import JobError, Setting
+from .shelf import Members, places
 from .stack_run import StackRun, stack_runs
 from .word_run import KeepRun, LookRun, RuleRun
 
@@ -66,15 +67,15 @@ class Network:
         classes = self._classes(name, position, readers)
         choices = self.choices[name] = []
         columns = {number: self._columns.setdefault((number, name), []) for number in readers}
+        doubters = [(at, reader) for at, reader in enumerate(readers.values()) if reader.doubts]
         for members in _fillings(name, position, len(classes)):
-            seen_alone = [classes[member][0] for member in members]
+            alone = [classes[member][0] for member in members]
             read = [
-                reader.gather(name, tuple([seen[at] for seen in seen_alone]))
-                for at, reader in enumerate(readers.values())
+                reader.gather(name, tuple([seen[at] for seen in alone])) for at, reader in enumerate(readers.values())
             ]
-            if not any(reader.impossible(name, seen) for reader, seen in zip(readers.values(), read, strict=True)):
-                counts = {member: members.count(member) for member in members}
-                choices.append(Choice(tuple((classes[member][1], count) for member, count in counts.items())))
+            if not any(reader.impossible(name, read[at]) for at, reader in doubters):
+                counts = Counter(members) if len(members) > 1 else dict.fromkeys(members, 1)
+                choices.append(Choice(tuple([(classes[member][1], count) for member, count in counts.items()])))
                 for column, seen in zip(columns.values(), read, strict=True):
                     column.append(seen)
         self.domains[name] = frozenset(range(len(choices)))
@@ -83,43 +84,28 @@ class Network:
 
     def _classes(
         self, name: str, position: Position, readers: Mapping[int, Reader]
-    ) -> list[tuple[tuple[Hashable, ...], list[Part]]]:
-        """Return (readings, parts) for each class of parts that every reader sees alike, the preferred parts first."""
-        catalog, kept = self.setting.catalog, set(self.setting.kept)
+    ) -> list[tuple[tuple[Hashable, ...], Members]]:
+        """Return (readings, parts) for each class of parts that every reader sees alike."""
+        catalog, kept = self.setting.catalog, frozenset(self.setting.kept)
         by_trait = {
             number: catalog.trait_names.intersection(reader.trait_names(name)) for number, reader in readers.items()
         }
         traits = sorted(frozenset[str]().union(*by_trait.values()))
-        classes: dict[tuple[Hashable, ...], list[list[Part]]] = {}
-        for _, parts in catalog.of_kinds(position.kinds):
-            admitted = self.setting.admitted(position, parts)
-            if not admitted:
-                continue
-            alike: dict[tuple[object, ...], list[Part]] = {}
-            if traits or kept:
-                for part in admitted:
-                    had = part.traits.get
-                    key = (part.code if part.code in kept else None, *[had(trait) for trait in traits])
-                    alike.setdefault(key, []).append(part)
-            else:
-                alike[()] = admitted
-            design = {
-                number: readers[number].read(name, admitted[0])
-                for number, own in by_trait.items()
-                if not own and not readers[number].by_code
-            }
-            for members in alike.values():
-                read = tuple(
-                    [
-                        design[number] if number in design else reader.read(name, members[0])
-                        for number, reader in readers.items()
-                    ]
-                )
-                classes.setdefault(read, []).append(members)
-        return [
-            (read, groups[0] if len(groups) == 1 else sorted(chain(*groups), key=_by_preference))
-            for read, groups in classes.items()
-        ]
+        by_design = [number for number, own in by_trait.items() if not own and not readers[number].by_code]
+        classes: dict[tuple[Hashable, ...], Members] = {}
+        for shelf in catalog.shelves(position.kinds):
+            admitted = self.setting.admitted(position, shelf)
+            in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
+            design = {number: readers[number].read(name, shelf.parts[0]) for number in by_design} if admitted else {}
+            alone = [1 << place for place in places(in_hand)]
+            for mask in [*alone, *shelf.alike(admitted & ~in_hand, traits)]:
+                part = shelf.parts[next(places(mask))]
+                read = [
+                    design[number] if number in design else reader.read(name, part)
+                    for number, reader in readers.items()
+                ]
+                classes.setdefault(tuple(read), Members()).take(shelf, mask)
+        return list(classes.items())
 
     def _relate(self, number: int, reader: Run | StackRun) -> None:
         columns = {name: self._columns[number, name] for name in reader.positions if name != OPENING}
@@ -143,20 +129,16 @@ def _readers(setting: Setting) -> list[Run | StackRun]:
     application = setting.application
     matings = {name: Mating(interface, setting.selective) for name, interface in setting.catalog.interfaces.items()}
     cut_parts = {
-        name: {design.cut.dimension for design, _ in setting.catalog.of_kinds(position.kinds) if design.cut}
+        name: {shelf.design.cut.dimension for shelf in setting.catalog.shelves(position.kinds) if shelf.design.cut}
         for name, position in application.positions.items()
     }
     return [
-        *(JointRun(setting, joint, matings) for joint in application.joints),
+        *(JointRun(setting, joint, matings) for joint in setting.joints),
         *(LookRun(setting, trait) for trait in application.match),
         *(RuleRun(setting, rule) for rule in setting.rules),
         *(KeepRun(setting, code) for code in setting.kept),
         *stack_runs(setting, cut_parts),
     ]
-
-
-def _by_preference(part: Part) -> tuple[int, str]:
-    return part.preference, part.code
 
 
 def _fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int, ...]]:

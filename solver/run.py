@@ -22,6 +22,9 @@ class Reader:
     by_code = False
     """Whether a reading depends on the part's code."""
 
+    doubts = False
+    """Whether a reading may be `impossible`."""
+
     def __init__(self, positions: Sequence[str]) -> None:
         self.positions = tuple(positions)
 
@@ -45,13 +48,10 @@ class Reader:
 class Run(Reader):
     """A reader that steps from position to position; every subclass says how."""
 
-    ordered = False
-    """Whether what is seen depends on what came before, so that a reading alone tells nothing."""
-
     def impossible(self, position: str, reading: Any) -> bool:
         """A step that is dead from the start stays so, where order does not matter."""
         start = self.start()
-        return not self.ordered and (start is DEAD or self.step(start, position, reading) is DEAD)
+        return self.doubts and (start is DEAD or self.step(start, position, reading) is DEAD)
 
     def start(self) -> Any:
         """Return the state before the first position."""

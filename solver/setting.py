@@ -6,9 +6,10 @@ from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from .application import OPENING, Application, Caution, Position, Rule, Stack
+from .application import OPENING, Application, Caution, Joint, Position, Rule, Stack
 from .catalog import Catalog
 from .part import Design, Feature, Part
+from .shelf import Mask, Shelf
 from .span import Span
 from .statement import Door, Into, Keep, OpeningIs, Selective, Statement, Use
 
@@ -71,6 +72,11 @@ class Setting:
         return Part(OPENING.upper(), "the opening", Design(OPENING, dimensions, features), traits)
 
     @cached_property
+    def joints(self) -> tuple[Joint, ...]:
+        """The joints that can be read: those with the opening only where its preparation was stated."""
+        return tuple(joint for joint in self.application.joints if not self._unstated_by(joint))
+
+    @cached_property
     def stacks(self) -> tuple[Stack, ...]:
         """The stacks that can be read from what was stated."""
         return tuple(stack for stack in self.application.stacks if not self._unstated_by(stack))
@@ -84,13 +90,20 @@ class Setting:
     def unstated(self) -> dict[str, list[str]]:
         """What the job has not said about the opening, and the checks that were therefore left open."""
         found: dict[str, list[str]] = {}
-        checks: list[Stack | Rule] = [*self.application.stacks, *self.application.rules]
+        checks: list[Stack | Rule | Joint] = [
+            *self.application.stacks,
+            *self.application.rules,
+            *self.application.joints,
+        ]
         for check in checks:
             for name in self._unstated_by(check):
                 found.setdefault(name, []).append(check.name)
         return found
 
-    def _unstated_by(self, check: Stack | Rule) -> list[str]:
+    def _unstated_by(self, check: Joint | Stack | Rule) -> list[str]:
+        if isinstance(check, Joint):
+            meets = any(ref.owner == OPENING for ref in check.features)
+            return ["preparation"] if meets and "preparation" not in self.opening.traits else []
         if isinstance(check, Stack):
             known, refs = set(self.opening.design.dimensions), check.gap.refs()
         else:
@@ -112,13 +125,20 @@ class Setting:
         """The code of the lock that receives the assembly, where one is stated."""
         return next((said.code for said in reversed(self.statements) if isinstance(said, Into)), None)
 
-    def admitted(self, position: Position, parts: list[Part]) -> list[Part]:
-        """Return the parts that no statement rules out of the position."""
+    def admitted(self, position: Position, shelf: Shelf) -> Mask:
+        """Return the items of the shelf that no statement rules out of the position."""
+        left = shelf.everything
         for said in self.facts:
             sieve = said.sieve(self.catalog, position)
-            if sieve is not None:
-                parts = [part for part in parts if not sieve(part)]
-        return parts
+            if sieve is None:
+                continue
+            if sieve.trait is None:
+                left &= ~shelf.matching(left, sieve.test)
+            else:
+                for had, mask in shelf.by_trait(sieve.trait).items():
+                    if had is not None and mask & left and sieve.test(had):
+                        left &= ~mask
+        return left
 
     def preference(self, position: Position, part: Part) -> int:
         """Return what the part counts against an assembly: nothing where it need not be bought."""

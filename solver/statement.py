@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from .application import Position
 from .catalog import Catalog
@@ -11,10 +12,16 @@ from .check import Tokens
 from .part import Part
 from .span import Span
 
-Sieve = Callable[[Part], bool]
-
 OPENING_TRAITS = ("hand", "material", "fire", "egress", "preparation")
 """What can be said of an opening besides its thickness."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sieve:
+    """A test that is true of what is ruled out: of the value of a trait that a part has, or of the part itself."""
+
+    trait: str | None
+    test: Callable[[Any], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +31,17 @@ class Statement:
     text: str
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
-        """Return a test that is true of the parts ruled out in this position; None where the fact rules out none."""
+        """Return what the fact rules out in this position; None where it rules out nothing."""
         return None
 
     def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
         """Tell whether the fact rules out this part in this position."""
         sieve = self.sieve(catalog, position)
-        return sieve is not None and sieve(part)
+        if sieve is None:
+            return False
+        if sieve.trait is None:
+            return sieve.test(part)
+        return sieve.trait in part.traits and sieve.test(part.traits[sieve.trait])
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +74,7 @@ class Into(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Only the named host may stand in the host's position."""
-        return (lambda part: part.code != self.code) if position.host else None
+        return Sieve(None, lambda part: part.code != self.code) if position.host else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +91,7 @@ class Want(Statement):
         """Refuse a part that has the trait with none of the values."""
         if position.host or (catalog.traits[self.trait].visible and not position.visible):
             return None
-        trait, wanted = self.trait, frozenset(self.values)
-        return lambda part: trait in part.traits and wanted.isdisjoint(part.traits[trait])
+        return Sieve(self.trait, frozenset(self.values).isdisjoint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +109,7 @@ class Without(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse the named parts."""
-        return lambda part: part.code in self.codes
+        return Sieve(None, lambda part: part.code in self.codes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,10 +121,8 @@ class WithoutTrait(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part that has one of the values."""
-        if position.host:
-            return None
-        trait, unwanted = self.trait, frozenset(self.values)
-        return lambda part: trait in part.traits and not unwanted.isdisjoint(part.traits[trait])
+        unwanted = frozenset(self.values)
+        return None if position.host else Sieve(self.trait, lambda had: not unwanted.isdisjoint(had))
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,11 +15,15 @@ from .setting import Setting
 class RuleRun(Run):
     """A rule between two positions. State: the words read so far on the left and on the right."""
 
+    doubts = True
+
     def __init__(self, setting: Setting, rule: Rule) -> None:
         self._check = rule.check
-        self._opening = setting.opening
         refs = (rule.check.left, rule.check.right)
         super().__init__([name for name in setting.application.positions if name in {ref.owner for ref in refs}])
+        nothing: tuple[frozenset[Tokens], frozenset[Tokens]] = (frozenset(), frozenset())
+        told = self.gather(OPENING, (self.read(OPENING, setting.opening),))
+        self._start = self.step(nothing, OPENING, told)
 
     def trait_names(self, position: str) -> Iterable[str]:
         """The traits that the rule compares."""
@@ -41,8 +45,7 @@ class RuleRun(Run):
 
     def start(self) -> Any:
         """What the opening says."""
-        nothing: tuple[frozenset[Tokens], frozenset[Tokens]] = (frozenset(), frozenset())
-        return self.step(nothing, OPENING, self.gather(OPENING, (self.read(OPENING, self._opening),)))
+        return self._start
 
     def step(self, state: Any, position: str, reading: Any) -> Any:
         """Join the words; dead as soon as a pair does not hold."""
@@ -53,7 +56,9 @@ class RuleRun(Run):
 
 
 class LookRun(Run):
-    """Visible parts must look alike in a trait. State: the look so far, or None."""
+    """Visible parts must look alike in a trait. State: the looks so far, one at most."""
+
+    doubts = True
 
     def __init__(self, setting: Setting, trait: str) -> None:
         self._trait = setting.catalog.traits[trait]

@@ -11,7 +11,7 @@ import os
 import re
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -39,8 +39,16 @@ def blocks(text: str) -> Iterator[Block]:
 def files(text: str) -> Iterator[tuple[str, str]]:
     """Yield the files that a document shows: the blocks with `file=NAME` in their info string."""
     for block in blocks(text):
-        if name := re.search(r"\bfile=([\w.-]+)", block.info):
+        if name := re.search(r"\bfile=([\w./-]+)", block.info):
             yield name[1], block.text
+
+
+def write_files(documents: Iterable[Path], folder: Path) -> None:
+    """Write the files that documents show into a folder."""
+    for document in documents:
+        for name, text in files(document.read_text("utf-8")):
+            (folder / name).parent.mkdir(parents=True, exist_ok=True)
+            (folder / name).write_text(text, "utf-8")
 
 
 def commands(session: str) -> Iterator[tuple[str, str]]:

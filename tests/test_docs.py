@@ -6,7 +6,7 @@ import doctest
 from pathlib import Path
 
 import pytest
-from sessions import DOCUMENTS, Block, blocks, commands, files, run
+from sessions import DOCUMENTS, Block, blocks, commands, run, write_files
 
 _SESSIONS = [
     pytest.param(document, block.text, id=f"{document.name}:{block.line}")
@@ -26,9 +26,7 @@ _PYTHON = [
 def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A home for all sessions, with the files that the docs show, so that catalogs are read once."""
     home = tmp_path_factory.mktemp("home")
-    for document in DOCUMENTS:
-        for name, text in files(document.read_text("utf-8")):
-            (home / name).write_text(text, "utf-8")
+    write_files(DOCUMENTS, home)
     return home
 
 

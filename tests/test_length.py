@@ -117,9 +117,7 @@ def test_a_span_in_micrometres_is_read_back_as_it_was(nominal: int, below: int, 
     assert parse_span(format_span(span, "mm"), signed=True) == span
 
 
-@given(
-    st.integers(-(10**4), 10**4), _PARTS, _PARTS, st.sampled_from([64, 10_000]), st.sampled_from([64, 10_000])
-)
+@given(st.integers(-(10**4), 10**4), _PARTS, _PARTS, st.sampled_from([64, 10_000]), st.sampled_from([64, 10_000]))
 def test_a_span_in_inches_is_read_back_as_it_was(
     nominal: int, below: int, above: int, parts: int, tolerance_parts: int
 ) -> None:

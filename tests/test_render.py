@@ -170,7 +170,7 @@ class TestCheck:
     @pytest.mark.parametrize(
         ("bill", "fault"),
         [
-            ("OAK-D2, ASH-T, ASH-B8", "the core is missing"),
+            ("OAK-D2, ASH-T, ASH-B8", "no core given"),
             ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, ASH-CH2-626", "there are 2"),
             ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, 4 x ASH-R1", "there are 4"),
             ("OAK-D2, ASH-T cut 2-5/16 in, ASH-B8, ASH-CH1-626", "a tailpiece that does not reach turns nothing"),

@@ -116,10 +116,7 @@ def test_every_sum_of_lengths_lies_in_the_sum_of_spans(terms: list[tuple[Span, f
 @given(st.lists(st.tuples(SPANS, FACTORS), max_size=5))
 def test_the_ends_of_a_sum_are_reached(terms: list[tuple[Span, int]]) -> None:
     total = Span.total(span * factor for span, factor in terms)
-    corners = [
-        sum(ends)
-        for ends in product(*((span.low * factor, span.high * factor) for span, factor in terms))
-    ]
+    corners = [sum(ends) for ends in product(*((span.low * factor, span.high * factor) for span, factor in terms))]
     assert (min(corners), max(corners)) == (total.low, total.high)
 
 

@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 
 from fitwright.repl.language import FORMS
-from sessions import DOCUMENTS, blocks, commands, files, run
+from sessions import DOCUMENTS, blocks, commands, run, write_files
 
 _START, _END = "<!-- forms -->\n", "<!-- end of forms -->"
 
@@ -16,8 +16,6 @@ def updated(text: str, folder: Path) -> str:
     if _START in text:
         before, _, rest = text.partition(_START)
         text = f"{before}{_START}{table()}{_END}{rest.partition(_END)[2]}"
-    for name, content in files(text):
-        (folder / name).write_text(content, "utf-8")
     for block in reversed([block for block in blocks(text) if block.info == "console"]):
         session = "".join(f"$ {command}\n{run(command, folder)}" for command, _ in commands(block.text))
         text = text[: block.start] + session + text[block.start + len(block.text) :]
@@ -33,6 +31,7 @@ def table() -> str:
 def main() -> None:
     """Update README.md and docs/*.md in place."""
     with tempfile.TemporaryDirectory() as folder:
+        write_files(DOCUMENTS, Path(folder))
         for document in DOCUMENTS:
             text = document.read_text("utf-8")
             document.write_text(updated(text, Path(folder)), "utf-8")

@@ -1,0 +1,94 @@
+"""The items of one design, found by their traits without looking at each."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import overload
+
+from .check import Tokens
+from .part import Design, Part
+
+Mask = int
+"""A set of items of a shelf: bit n is its item n."""
+
+
+class Shelf:
+    """Items of one design in order of preference; sets of them are bit masks."""
+
+    def __init__(self, design: Design, parts: Sequence[Part]) -> None:
+        self.design = design
+        self.parts = parts
+        self.everything: Mask = (1 << len(parts)) - 1
+        self._by_trait: dict[str, dict[Tokens | None, Mask]] = {}
+
+    def by_trait(self, trait: str) -> dict[Tokens | None, Mask]:
+        """Return the items by their value of a trait; None: they have none."""
+        if trait not in self._by_trait:
+            found: dict[Tokens | None, Mask] = {}
+            for place, part in enumerate(self.parts):
+                value = part.traits.get(trait)
+                found[value] = found.get(value, 0) | 1 << place
+            self._by_trait[trait] = found
+        return self._by_trait[trait]
+
+    def alike(self, among: Mask, traits: Iterable[str]) -> Iterator[Mask]:
+        """Part the items among these into those that are alike in the traits."""
+        groups = [among] if among else []
+        for trait in traits:
+            values = self.by_trait(trait).values()
+            groups = [both for group in groups for value in values if (both := group & value)]
+        yield from groups
+
+    def matching(self, among: Mask, test: Callable[[Part], bool]) -> Mask:
+        """Return those among these that pass a test, which is asked of each."""
+        return sum(1 << place for place in places(among) if test(self.parts[place]))
+
+
+def places(mask: Mask) -> Iterator[int]:
+    """Yield the places of the bits that are set, the lowest first."""
+    while mask:
+        lowest = mask & -mask
+        yield lowest.bit_length() - 1
+        mask ^= lowest
+
+
+class Members(Sequence[Part]):
+    """Interchangeable parts from one or more shelves, the preferred first; they are listed only when asked for."""
+
+    def __init__(self) -> None:
+        self._taken: list[tuple[Shelf, Mask]] = []
+        self._listed: list[Part] | None = None
+
+    def take(self, shelf: Shelf, mask: Mask) -> None:
+        """Add items of a shelf."""
+        self._taken.append((shelf, mask))
+        self._listed = None
+
+    @property
+    def first(self) -> Part:
+        """The most preferred one."""
+        lowest = (shelf.parts[next(places(mask))] for shelf, mask in self._taken)
+        return min(lowest, key=_by_preference)
+
+    def __len__(self) -> int:
+        return sum(mask.bit_count() for _, mask in self._taken)
+
+    @overload
+    def __getitem__(self, place: int) -> Part: ...
+    @overload
+    def __getitem__(self, place: slice) -> list[Part]: ...
+    def __getitem__(self, place: int | slice) -> Part | list[Part]:
+        return self._list()[place]
+
+    def __iter__(self) -> Iterator[Part]:
+        return iter(self._list())
+
+    def _list(self) -> list[Part]:
+        if self._listed is None:
+            parts = [shelf.parts[place] for shelf, mask in self._taken for place in places(mask)]
+            self._listed = parts if len(self._taken) == 1 else sorted(parts, key=_by_preference)
+        return self._listed
+
+
+def _by_preference(part: Part) -> tuple[int, str]:
+    return part.preference, part.code
