@@ -53,6 +53,13 @@ def _position(draft: Draft, called: str, node: Node) -> Position:
             "`up to` and `quantity` of one position",
             "`quantity` for parts side by side, `up to` for parts stacked one on another",
         )
+    cut = [entry.kind for entry, _ in draft.of_kinds(kinds) if entry.cut] if found.up_to else []
+    if cut:
+        record.fault(
+            record.at("up to"),
+            f"a part of the kind `{cut[0]}` is cut to measure, and each of several would be cut differently",
+            "leave out `up to`, or write `quantity` for parts that are cut alike",
+        )
     if record.sound and not found.optional and draft.sure_of(kinds) and not draft.of_kinds(kinds):
         record.fault(
             record.at("kind"),

@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
-from ..solver.application import Position
-from ..solver.catalog import Catalog
 from ..solver.hand import parse_hand
 from ..solver.length import Unit
 from ..solver.notation import NotationError, parse_span
@@ -16,9 +13,9 @@ from ..solver.statement import (
     Door,
     Into,
     Keep,
+    OfStatus,
     OpeningIs,
     Selective,
-    Sieve,
     Statement,
     Use,
     Want,
@@ -28,18 +25,6 @@ from ..solver.statement import (
 from .near import suggestion
 from .vocabulary import STATUS, Scene, applications, hosts, preparations, symbols, traits, values
 from .words import Word, Words
-
-
-@dataclass(frozen=True, slots=True)
-class OfStatus(Statement):
-    """Every bought part must be of one of these statuses; a catalog has no trait for that."""
-
-    statuses: tuple[str, ...]
-
-    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
-        """Refuse a part of any other status."""
-        return None if position.host else Sieve(None, lambda part: part.status not in self.statuses)
-
 
 FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
 """Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
@@ -58,7 +43,7 @@ def use(words: Words, scene: Scene) -> Statement:
         "say `list applications` for all",
     )
     words.end()
-    return Use(words.text, name)
+    return Use(name, text=words.text)
 
 
 def door(words: Words, scene: Scene) -> Statement:
@@ -70,7 +55,7 @@ def door(words: Words, scene: Scene) -> Statement:
         raise words.notation_error(error, phrase.column) from None
     if thickness.low <= 0:
         raise words.error(phrase.column, "a door is thicker than 0", "give its thickness, such as 1-3/4 in")
-    return Door(words.text, thickness)
+    return Door(thickness, text=words.text)
 
 
 def unit_of(statement: Door) -> Unit:
@@ -83,21 +68,21 @@ def opening(words: Words, scene: Scene) -> Statement:
     word = words.take("the trait", suggestion("", OPENING_TRAITS))
     trait, _ = words.named(word, dict.fromkeys(OPENING_TRAITS), "trait of an opening")
     if trait == "hand":
-        return OpeningIs(words.text, trait, (_hand(words),))
+        return OpeningIs(trait, (_hand(words),), text=words.text)
     if trait == "preparation":
         named = [
             words.named(phrase, preparations(scene), "preparation", "say `list preparations` for all")[0]
             for phrase in words.listed("the preparation", "say `list preparations` for all")
         ]
-        return OpeningIs(words.text, trait, tuple(dict.fromkeys(named)))
+        return OpeningIs(trait, tuple(dict.fromkeys(named)), text=words.text)
     phrase = words.rest("the value")
     if trait == "fire":
         phrase = phrase._replace(text=_MINUTES.sub("", phrase.text))
     known = values(scene, trait) or dict.fromkeys({"fire": FIRE_LABELS, "egress": ("inside", "outside")}.get(trait, ()))
     if not known:
-        return OpeningIs(words.text, trait, (phrase.text.lower(),))
+        return OpeningIs(trait, (phrase.text.lower(),), text=words.text)
     name, _ = words.named(phrase, known, f"value of {trait}", suggestion("", known))
-    return OpeningIs(words.text, trait, (name,))
+    return OpeningIs(trait, (name,), text=words.text)
 
 
 def _hand(words: Words) -> str:
@@ -124,20 +109,20 @@ def into(words: Words, scene: Scene) -> Statement:
             f"{code} is a {scene.catalog.kinds.get(kind, kind)}, no host of {used}",
             "say `list hosts` for all",
         )
-    return Into(words.text, code)
+    return Into(code, text=words.text)
 
 
 def want(words: Words, scene: Scene) -> Statement:
     """Read `want TRAIT VALUE, ...`."""
     trait = _trait(words, scene)
     if trait == STATUS:
-        return OfStatus(words.text, _values(words, scene, trait))
-    return Want(words.text, trait, _values(words, scene, trait))
+        return OfStatus(_values(words, scene, trait), text=words.text)
+    return Want(trait, _values(words, scene, trait), text=words.text)
 
 
 def keep(words: Words, scene: Scene) -> Statement:
     """Read `keep CODE ...`."""
-    return Keep(words.text, _codes(words, scene))
+    return Keep(_codes(words, scene), text=words.text)
 
 
 def without(words: Words, scene: Scene) -> Statement:
@@ -147,15 +132,15 @@ def without(words: Words, scene: Scene) -> Statement:
         trait = _trait(words, scene)
         if trait == STATUS:
             unwanted = _values(words, scene, trait)
-            return OfStatus(words.text, tuple(status for status in STATUSES if status not in unwanted))
-        return WithoutTrait(words.text, trait, _values(words, scene, trait))
-    return Without(words.text, _codes(words, scene, [*traits(scene)]))
+            return OfStatus(tuple(status for status in STATUSES if status not in unwanted), text=words.text)
+        return WithoutTrait(trait, _values(words, scene, trait), text=words.text)
+    return Without(_codes(words, scene, [*traits(scene)]), text=words.text)
 
 
 def selective(words: Words, scene: Scene) -> Statement:
     """Read `selective`."""
     words.end()
-    return Selective(words.text)
+    return Selective(text=words.text)
 
 
 def part_code(words: Words, word: Word, scene: Scene, others: list[str] | None = None) -> str:

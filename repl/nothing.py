@@ -52,7 +52,7 @@ def _before(job: Job) -> str:
 def _way_out(job: Job) -> tuple[str, ...]:
     if job.setting.selective:
         return ()
-    number = job.having((*job.statements, Selective("selective"))).answers.count()
+    number = job.having((*job.statements, Selective(text="selective"))).answers.count()
     if not number:
         return ()
     return (

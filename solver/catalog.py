@@ -97,11 +97,3 @@ class Catalog:
         """Yield a shelf for each design of these kinds."""
         for kind in sorted(kinds):
             yield from self._shelves.get(kind, ())
-
-    @property
-    def designs(self):
-        return self._shelves
-
-    def of_kinds(self, kinds):
-        for s in self.shelves(kinds):
-            yield s.design, list(s.parts)

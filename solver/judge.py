@@ -61,7 +61,7 @@ class _Case:
             for part in parts if name in self.positions else ():
                 for said in self.setting.facts:
                     if said.refuses(self.setting.catalog, self.positions[name], part):
-                        yield Finding.fault(name, said.text, f"{part.code} is not what the job asks for")
+                        yield Finding.fault(name, str(said), f"{part.code} is not what the job asks for")
         used = {part.code for parts in self.bill.values() for part in parts}
         for code in sorted(set(self.setting.kept) - used):
             yield Finding.fault("bill", f"keep {code}", f"{code} is to be kept and is not used")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from .application import Position
@@ -28,7 +28,10 @@ class Sieve:
 class Statement:
     """A fact that the user stated; `text` is how."""
 
-    text: str
+    text: str = field(default="", kw_only=True)
+
+    def __str__(self) -> str:
+        return self.text or repr(self)
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Return what the fact rules out in this position; None where it rules out nothing."""
@@ -123,6 +126,17 @@ class WithoutTrait(Statement):
         """Refuse a part that has one of the values."""
         unwanted = frozenset(self.values)
         return None if position.host else Sieve(self.trait, lambda had: not unwanted.isdisjoint(had))
+
+
+@dataclass(frozen=True, slots=True)
+class OfStatus(Statement):
+    """Every bought part must be of one of these stock statuses."""
+
+    statuses: tuple[str, ...]
+
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
+        """Refuse a part of any other status."""
+        return None if position.host else Sieve(None, lambda part: part.status not in self.statuses)
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,16 +43,16 @@ def catalog() -> Catalog:
 
 
 def statements(application: str, door: str, host: str = "", *more: Statement) -> list[Statement]:
-    into = [Into(f"into {host}", host)] if host else []
-    return [Use(f"use {application}", application), Door(f"door {door}", parse_span(door)), *into, *more]
+    into = [Into(host, text=f"into {host}")] if host else []
+    return [Use(application, text=f"use {application}"), Door(parse_span(door), text=f"door {door}"), *into, *more]
 
 
 def want(trait: str, value: str) -> Want:
-    return Want(f"want {trait} {value}", trait, (value,))
+    return Want(trait, (value,), text=f"want {trait} {value}")
 
 
 def opening(trait: str, value: str) -> OpeningIs:
-    return OpeningIs(f"opening {trait} {value}", trait, (value,))
+    return OpeningIs(trait, (value,), text=f"opening {trait} {value}")
 
 
 def answers(application: str, door: str, host: str = "", *more: Statement) -> Answers:
@@ -191,7 +191,7 @@ def test_each_host_has_answers_for_every_door_it_claims_and_for_no_other(applica
     )
     assert any(least <= thickness <= most for _, thickness in doors)
     for door, thickness in doors:
-        said = [want("finish", "626"), *([Selective("fits if selected")] if host.code in CAST else [])]
+        said = [want("finish", "626"), *([Selective(text="fits if selected")] if host.code in CAST else [])]
         assert answers(application, door, host.code, *said).exist == (least <= thickness <= most), door
 
 
@@ -208,7 +208,7 @@ def test_a_cast_host_fits_only_if_selected(host: str) -> None:
         host[0]
     ]
     assert not answers(application, door, host).exist
-    selected = answers(application, door, host, Selective("fits if selected"), want("finish", "626"))
+    selected = answers(application, door, host, Selective(text="fits if selected"), want("finish", "626"))
     assert selected.verdict() is Verdict.SELECTED
     assert any(host in text for text in selected.setting.cautions([catalog().parts[host]]))
 
@@ -225,7 +225,7 @@ NEW_HOSTS = {"mortise": ("OAK-210", "OAK-220", "OAK-230"), "rim": ("ASH-100", "A
 @pytest.mark.parametrize(("application", "cylinder", "own"), OLD_CYLINDERS)
 def test_an_old_cylinder_goes_into_its_own_host_and_into_no_new_one(application: str, cylinder: str, own: str) -> None:
     for host, goes in [(own, True), *((host, False) for host in NEW_HOSTS[application])]:
-        found = answers(application, "1-3/4 in", host, Keep(f"keep {cylinder}", (cylinder,)), Selective("selected"))
+        found = answers(application, "1-3/4 in", host, Keep((cylinder,), text=f"keep {cylinder}"), Selective(text="selected"))
         assert found.exist == goes, host
 
 
@@ -290,9 +290,9 @@ def test_a_new_tailpiece_is_too_wide_for_an_old_drive() -> None:
 
 def test_an_old_insert_is_too_thick_for_a_new_lever() -> None:
     assert measure("LAR-L1-626", "pocket", "bore").high <= measure("ROW-CQ1-626", "shell", "diameter").low
-    keep = Keep("keep ROW-CQ1-626", ("ROW-CQ1-626",))
+    keep = Keep(("ROW-CQ1-626",), text="keep ROW-CQ1-626")
     assert answers("bored", "1-3/4 in", "ROW-60", keep).exist
-    assert not answers("bored", "1-3/4 in", "LAR-100", keep, Selective("selected")).exist
+    assert not answers("bored", "1-3/4 in", "LAR-100", keep, Selective(text="selected")).exist
 
 
 def test_a_guarded_core_goes_into_a_thin_door_only_behind_a_trim_plate() -> None:
