@@ -17,6 +17,8 @@ _Faces = tuple[Face | None, ...]
 class JointRun(Run):
     """State: the open face or None. Reading of a part: its faces at this stop, entry first."""
 
+    of_shape = True
+
     def __init__(self, setting: Setting, joint: Joint, matings: Mapping[str, Mating]) -> None:
         self._stops = dict(joint.stops())
         super().__init__(list(self._stops))

@@ -14,12 +14,15 @@ from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
 from .relate import balance, relate
-from .relation import Table
+from .relation import Relation, Table
 from .run import Reader, Run
 from .setting import JobError, Setting
 from .shelf import Members, places
 from .stack_run import StackRun, stack_runs
 from .word_run import KeepRun, LookRun, RuleRun
+
+MOST_SHAPES = 100
+"""A variable for the shape of a position pays where its shapes are few, and each has two choices or more (measured)."""
 
 MOST_CHOICES = 300_000
 """More fillings than this of one repeated position are refused; a finish or a keyway in the job makes them few."""
@@ -28,14 +31,16 @@ MOST_CHOICES = 300_000
 class Network:
     """A setting turned into tables over classes of interchangeable parts.
 
-    `choices[position][value]` is what a variable's value stands for, `domains` the values that are left; `tables` are
-    the constraints, `states` the sizes of the running-state variables. `dead_end` names a position (or the opening)
-    that is left without a choice before any search.
+    `choices[position][value]` is what a value of the position's variable stands for. Where many choices of a position
+    have the same shape, joints and stacks are about a variable of its own, `shapes[position]`. `domains` are the
+    values that are left, `tables` the constraints, `states` the sizes of the running-state variables. `dead_end` names
+    a position (or the opening) that is left without a choice before any search.
     """
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
         self.choices: dict[str, list[Choice]] = {}
+        self.shapes: dict[str, str] = {}
         self.domains: dict[str, frozenset[int]] = {}
         self.tables: list[Table] = []
         self.states: dict[str, int] = {}
@@ -44,6 +49,7 @@ class Network:
         self._columns: dict[tuple[int, str], list[Hashable]] = {}
         for name, position in setting.application.positions.items():
             self._choose(name, position)
+            self._shape(name)
         for number, reader in enumerate(self._readers):
             if self.dead_end is None:
                 self._relate(number, reader)
@@ -107,22 +113,40 @@ class Network:
                 classes.setdefault(tuple(read), Members()).take(shelf, mask)
         return list(classes.items())
 
+    def _shape(self, name: str) -> None:
+        """Give the position a variable for its shape, where it pays."""
+        readers = [number for number, reader in enumerate(self._readers) if (number, name) in self._columns]
+        of_shape = [number for number in readers if self._readers[number].of_shape]
+        seen = list(zip(*(self._columns[number, name] for number in of_shape), strict=True))
+        numbers: dict[tuple[Hashable, ...], int] = {}
+        shapes = [numbers.setdefault(shape, len(numbers)) for shape in seen]
+        worth = 0 < 2 * len(numbers) <= len(shapes) and len(numbers) <= MOST_SHAPES
+        if not worth or len(of_shape) == len(readers):
+            return
+        variable = self.shapes[name] = f"{name}:shape"
+        every = range(len(numbers))
+        self.domains[variable] = frozenset(every)
+        self.tables.append(Relation((name, variable), (shapes, every), {(shape, shape) for shape in every}))
+        for number, column in zip(of_shape, zip(*numbers, strict=True), strict=True):
+            self._columns[number, name] = list(column)
+
     def _relate(self, number: int, reader: Run | StackRun) -> None:
         columns = {name: self._columns[number, name] for name in reader.positions if name != OPENING}
+        variables = self.shapes if reader.of_shape else {}
         if OPENING in reader.positions:
             columns[OPENING] = [reader.gather(OPENING, (reader.read(OPENING, self.setting.opening),))]
         related = (
-            balance(reader, str(number), columns)
+            balance(reader, str(number), columns, variables)
             if isinstance(reader, StackRun)
-            else relate(reader, str(number), columns)
+            else relate(reader, str(number), columns, variables)
         )
         self.tables += related.tables
         self.states.update(related.states)
         for name, kept in related.kept.items():
             self.domains[name] &= kept
-        empty = [name for name in reader.positions if name != OPENING and not self.domains[name]]
+        empty = [name for name, values in self.domains.items() if not values]
         if related.dead or empty:
-            self.dead_end = next(iter([*empty, *reader.positions]), OPENING)
+            self.dead_end = next(iter([*empty, *reader.positions]), OPENING).removesuffix(":shape")
 
 
 def _readers(setting: Setting) -> list[Run | StackRun]:

@@ -57,10 +57,11 @@ def _eliminate(
 
     def table(members: set[Hashable]) -> float:
         said = sum(information.get(scope & members, 0.0) for scope, information in scopes)
-        return 2.0 ** min(sum(bits[member] for member in members) - said, MOST_BITS)
+        return max(0.0, sum(bits[member] for member in members) - said)
 
     def work(variable: Hashable) -> float:
-        return table(near[variable] | {variable}) + CONTEXT_WORK * table(near[variable])
+        contexts = min(table(near[variable]), MOST_BITS)
+        return float(2.0 ** min(table(near[variable] | {variable}), MOST_BITS) + CONTEXT_WORK * 2.0**contexts)
 
     def cost(variable: Hashable) -> tuple[float, float]:
         fill = sum(other not in near[one] for one, other in combinations(near[variable], 2))
@@ -72,7 +73,11 @@ def _eliminate(
     while near:
         variable = min(near, key=lambda v: (costs[v], place[v]))
         total += work(variable)
+        # What the variable leaves behind: no more combinations of the others than its table has.
+        left = table(near[variable]) - table(near[variable] | {variable})
         others = separators[variable] = near.pop(variable)
+        if left > 0:
+            scopes.append((frozenset(others), {frozenset(others): left}))
         touched = set(others)
         for one in others:
             near[one].discard(variable)

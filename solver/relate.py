@@ -13,7 +13,10 @@ from .stack_run import StackRun
 from .tally import Tally
 
 Columns = Mapping[str, Sequence[Hashable]]
-"""For each position, what the run reads of each of its choices."""
+"""For each position, what the run reads of each value of its variable."""
+
+Variables = Mapping[str, str]
+"""The variable of a position, where it is not the one named after it."""
 
 TRIED_SUMS = 20_000
 """Two columns with more pairs than this are not added up to see whether their sums coincide."""
@@ -31,44 +34,45 @@ class Related:
 
 @dataclass(slots=True)
 class _Column:
-    """A variable as a run sees it: the distinct readings, and which of them each value has."""
+    """A position's variable as a run sees it: the distinct readings, and which of them each value has."""
 
+    position: str
     name: str
     distinct: list[Any]
     reads: list[int]
 
     @classmethod
-    def of(cls, name: str, readings: Sequence[Hashable]) -> _Column:
+    def of(cls, position: str, readings: Sequence[Hashable], variables: Variables) -> _Column:
         numbers: dict[Hashable, int] = {}
         reads = [numbers.setdefault(reading, len(numbers)) for reading in readings]
-        return cls(name, list(numbers), reads)
+        return cls(position, variables.get(position, position), list(numbers), reads)
 
 
-def relate(run: Run, name: str, columns: Columns) -> Related:
+def relate(run: Run, name: str, columns: Columns, variables: Variables) -> Related:
     """Return the tables of a run that steps from position to position. `name` begins the names of its states."""
     found = Related()
-    stops = [_Column.of(position, columns[position]) for position in run.positions]
-    run.prepare({stop.name: stop.distinct for stop in stops})
+    stops = [_Column.of(position, columns[position], variables) for position in run.positions]
+    run.prepare({stop.position: stop.distinct for stop in stops})
     varying = [stop for stop in stops if len(stop.distinct) > 1]
 
     def pass_constants(state: Any, after: _Column | None) -> Any:
         for stop in stops[stops.index(after) + 1 if after else 0 :]:
             if state is DEAD or len(stop.distinct) > 1:
                 break
-            state = run.step(state, stop.name, stop.distinct[0])
+            state = run.step(state, stop.position, stop.distinct[0])
         return state
 
     state = pass_constants(run.start(), None)
     if not varying or state is DEAD:
         found.dead = state is DEAD or not run.accepts(state)
         return found
-    states, before = [state], _Column("", [], [])
+    states, before = [state], _Column("", "", [], [])
     passed: tuple[_Column, set[tuple[int, int]]] | None = None
     for stop in varying:
         first, last = stop is varying[0], stop is varying[-1]
         rows = []
         numbers: dict[Any, int] = {}
-        for i, j, following in run.steps(states, stop.name, stop.distinct, stop is stops[-1]):
+        for i, j, following in run.steps(states, stop.position, stop.distinct, stop is stops[-1]):
             following = pass_constants(following, stop)
             if following is not DEAD and (not last or run.accepts(following)):
                 rows.append((i, j, numbers.setdefault(None if last else following, len(numbers))))
@@ -83,12 +87,12 @@ def relate(run: Run, name: str, columns: Columns) -> Related:
             # What the first position reads fixes the state: its own values stand for the state after it.
             goes = {j: k for _, j, k in rows}
             found.kept[stop.name] = frozenset(value for value, j in enumerate(stop.reads) if j in goes)
-            before = _Column(stop.name, states, [goes.get(j, -1) for j in stop.reads])
+            before = _Column(stop.position, stop.name, states, [goes.get(j, -1) for j in stop.reads])
         elif last:
             scope, reads = (before.name, stop.name), (before.reads, stop.reads)
             found.tables.append(Relation(scope, reads, {(i, j) for i, j, _ in rows}))
         else:
-            state_column = _Column(f"{name}:{stop.name}", states, list(range(len(states))))
+            state_column = _Column("", f"{name}:{stop.position}", states, list(range(len(states))))
             found.states[state_column.name] = len(states)
             scope3 = (before.name, stop.name, state_column.name)
             found.tables.append(Relation(scope3, (before.reads, stop.reads, state_column.reads), rows))
@@ -109,13 +113,13 @@ def _neighbours(one: _Column, leads: set[tuple[int, int]], other: _Column, goes:
     return Relation((one.name, other.name), (one.reads, other.reads), rows)
 
 
-def balance(run: StackRun, name: str, columns: Columns) -> Related:
+def balance(run: StackRun, name: str, columns: Columns, variables: Variables) -> Related:
     """Return the tables of a stack: sums that coincide are carried as states, the last two or three are balanced."""
     found = Related()
     start = run.start
     varying = []
     for position in run.positions:
-        column = _Column.of(position, columns[position])
+        column = _Column.of(position, columns[position], variables)
         if len(column.distinct) == 1:
             start = Tally.total((start, column.distinct[0]))
         else:
@@ -123,7 +127,7 @@ def balance(run: StackRun, name: str, columns: Columns) -> Related:
     if not varying:
         found.dead = not run.accepts(start)
         return found
-    varying.sort(key=lambda column: (column.name == run.cut_position, len(column.distinct)))
+    varying.sort(key=lambda column: (column.position == run.cut_position, len(column.distinct)))
     varying[0].distinct = [Tally.total((start, tally)) for tally in varying[0].distinct]
     if len(varying) == 1:
         (column,) = varying
@@ -139,7 +143,7 @@ def balance(run: StackRun, name: str, columns: Columns) -> Related:
             for i, tally in enumerate(one.distinct)
             for j, add in enumerate(other.distinct)
         ]
-        state = _Column(f"{name}:{other.name}", list(numbers), list(range(len(numbers))))
+        state = _Column("", f"{name}:{other.name}", list(numbers), list(range(len(numbers))))
         found.states[state.name] = len(numbers)
         found.tables.append(Relation((one.name, other.name, state.name), (one.reads, other.reads, state.reads), rows))
         varying[:2] = [state]

@@ -79,8 +79,8 @@ class Relation(Table):
     """The allowed rows, spelled out."""
 
     def __init__(self, scope: Sequence[str], readings: Sequence[Sequence[Reading]], rows: Collection[Row]) -> None:
-        super().__init__(scope, readings)
-        self.rows = frozenset(rows)
+        merged, self.rows = _merged([list(column) for column in readings], frozenset(rows))
+        super().__init__(scope, merged)
         self._indexes: dict[tuple[tuple[int, ...], int], Index] = {}
 
     def index(self, known: tuple[int, ...], target: int) -> Index:
@@ -112,3 +112,17 @@ class Relation(Table):
             every = prod(len(self.readings[i]) for i in some)
             found[frozenset(self.scope[i] for i in some)] = log2(every / allowed) if allowed else 0.0
         return found
+
+
+def _merged(readings: list[list[Reading]], rows: frozenset[Row]) -> tuple[list[list[Reading]], frozenset[Row]]:
+    """Give readings that go with the very same others one number, so that contexts that differ in nothing coincide."""
+    for place, column in enumerate(readings):
+        others: dict[Reading, set[Row]] = {}
+        for row in rows:
+            others.setdefault(row[place], set()).add(row[:place] + row[place + 1 :])
+        numbers: dict[frozenset[Row], Reading] = {}
+        merged = {reading: numbers.setdefault(frozenset(own), reading) for reading, own in others.items()}
+        if len(numbers) < len(merged):
+            rows = frozenset(row for row in rows if merged[row[place]] == row[place])
+            readings[place] = [merged.get(reading, reading) for reading in column]
+    return readings, rows

@@ -22,6 +22,9 @@ class Reader:
     by_code = False
     """Whether a reading depends on the part's code."""
 
+    of_shape = False
+    """Whether joints and stacks are read, and not how the part looks or is called."""
+
     doubts = False
     """Whether a reading may be `impossible`."""
 

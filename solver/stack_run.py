@@ -20,6 +20,8 @@ class StackRun(Reader):
     Where parts may be selected, the best case takes its place.
     """
 
+    of_shape = True
+
     def __init__(self, setting: Setting, stacks: Sequence[Stack], cut_position: str | None) -> None:
         demands = [(stack, demand) for stack in stacks for demand in stack.gap.demands()]
         self._stacks = [stack for stack, _ in demands]
