@@ -1,0 +1,1 @@
+"""The benchmark: one engine and general solvers on the same generated jobs."""
