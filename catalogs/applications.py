@@ -41,7 +41,21 @@ def _rule(draft: Draft, places: Names[Position], called: str, node: Node) -> Rul
     found = check(node, _look(draft, places), forms=("same", "within"))
     if isinstance(found, Gap):
         raise Misread
+    sides = (found.left, found.right)
+    if any(ref.owner == OPENING for ref in sides):
+        for ref in sides:
+            if ref.owner != OPENING:
+                _refuse_silent(draft, places, called, ref)
     return Rule(called, found)
+
+
+def _refuse_silent(draft: Draft, places: Names[Position], called: str, ref: Ref) -> None:
+    """A part that does not say what the door is held against would pass unseen."""
+    kinds = places.found[ref.owner].kinds
+    for entry, place in draft.of_kinds(kinds) if draft.sure_of(kinds) else ():
+        if not entry.tells(ref.name):
+            what = f"without the trait `{ref.name}`, which the rule `{called}` holds against the door"
+            place.above.fault(what, "give every value that it is good for", cause=("silent", entry.kind, ref.name))
 
 
 def _look(draft: Draft, places: Names[Position]) -> Look:

@@ -11,16 +11,20 @@ import os
 from collections.abc import Iterable, Sequence
 from hashlib import blake2b
 from pathlib import Path
+from time import time
 
 from ..solver.catalog import Catalog
 from .codec import BROKEN, decode, encode
 from .compiled import Compiled
 
-FORM = 1
+FORM = 3
 """Raise it whenever what is compiled from the same files changes: the model's fields, or how anything is read."""
 
 MOST_KEPT = 20
-"""The newest files stay; older ones go when a new one is written."""
+"""The files used last stay; the others go when a new one is written."""
+
+ABANDONED_AFTER = 3600
+"""Seconds after which a half-written file belongs to nobody."""
 
 _ENDING = ".catalog.json"
 _MARK = "fitwright-compiled"
@@ -38,6 +42,8 @@ class Cache:
             head, _, body = self._path().read_text(encoding="utf-8").partition("\n")
             if head != _head(body):
                 return None
+            with contextlib.suppress(OSError):
+                os.utime(self._path())  # what is read is not the first to go
             return decode(Compiled, json.loads(body)).catalog()
         except (OSError, RuntimeError, *BROKEN):
             return None
@@ -84,5 +90,6 @@ def _hash(parts: Iterable[bytes]) -> str:
 
 def _thin(folder: Path) -> None:
     kept = sorted(folder.glob(f"*{_ENDING}"), key=lambda path: path.stat().st_mtime, reverse=True)
-    for path in kept[MOST_KEPT:]:
+    abandoned = [path for path in folder.glob("*.draft") if path.stat().st_mtime < time() - ABANDONED_AFTER]
+    for path in [*kept[MOST_KEPT:], *abandoned]:
         path.unlink(missing_ok=True)

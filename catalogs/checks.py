@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from math import lcm
+
 from ..solver.check import Bound, Check, Gap, Ref, Same, Term, Within
 from .node import Listing, Node, Scalar
 from .reading import Misread, Record, attempt, items, refuse, text
-from .value import Look, bound, name, ref, term, terms
+from .value import Limit, Look, Share, bound, name, ref, term, terms
 
 _FORMS = {
     "same": ("same",),
@@ -49,16 +51,27 @@ def check(node: Node, look: Look, sides: tuple[str, ...] = (), forms: tuple[str,
     return gap(record, measure, because, look)
 
 
-def gap(record: Record, measure: tuple[Term, ...], because: str, look: Look) -> Gap:
-    """Read the bounds of a sum and close its record."""
-    least: Bound | None = record.get("at least", bound(look), None)
-    most: Bound | None = record.get("at most", bound(look), None)
+def gap(record: Record, measure: tuple[Share, ...], because: str, look: Look) -> Gap:
+    """Read the bounds of a sum and close its record; with halves or thirds among the terms all is multiplied."""
+    least: Limit | None = record.get("at least", bound(look), None)
+    most: Limit | None = record.get("at most", bound(look), None)
     if record.sound and least is None and most is None:
         record.fault(record.node, "without bounds", "give `at least`, `at most` or both")
     if isinstance(least, int) and isinstance(most, int) and least > most:
         record.fault(record.at("at least"), "`at least` is more than `at most`", "swap or correct them")
     record.close()
-    return Gap(measure, least, most, because, record.node.source)
+    shares = [share for each in (measure, least, most) if isinstance(each, tuple) for share in each]
+    divisor = lcm(*(share.factor.denominator for share in shares))
+    source = record.node.source
+    return Gap(_whole(measure, divisor), _bound(least, divisor), _bound(most, divisor), because, source, divisor)
+
+
+def _whole(shares: tuple[Share, ...], divisor: int) -> tuple[Term, ...]:
+    return tuple(Term(int(factor * divisor), ref) for factor, ref in shares)
+
+
+def _bound(limit: Limit | None, divisor: int) -> Bound | None:
+    return _whole(limit, divisor) if isinstance(limit, tuple) else None if limit is None else limit * divisor
 
 
 def _pair(node: Node, look: Look, sides: tuple[str, ...]) -> tuple[Ref, Ref]:

@@ -1,7 +1,8 @@
 """Compiles catalogs: from the bytes of their files to the compiled form, or to everything that is wrong in them.
 
 The passes: text to nodes, file by file; then section by section over all files, each looking up what the earlier
-ones defined (kinds, traits, interfaces, preparations, parts, applications); then the codes of all items.
+ones defined (kinds, traits, interfaces, preparations, parts, applications); then what parts say to each other, and the
+codes of all items.
 """
 
 from __future__ import annotations
@@ -11,20 +12,21 @@ from functools import partial
 
 from ..solver.catalog import Trait
 from ..solver.length import Unit
+from .advice import BEGIN, FORMAT
 from .applications import application
 from .codes import check_codes
 from .compiled import Compiled
+from .counterpart import check_counterparts
 from .draft import Draft
 from .fault import CatalogError, Faults
 from .interface import interface, needs_of
-from .node import Node, Page, parse
+from .node import Node, Page, Table, parse
 from .parts import read_parts
 from .preparation import preparation
 from .reading import Misread, Record, refuse, text
 from .value import choice, label, name
 from .vocabulary import define, kind, trait
 
-FORMAT = "fitwright-catalog/1"
 _SECTIONS = ("kinds", "traits", "interfaces", "preparations", "parts", "applications")
 
 
@@ -41,6 +43,9 @@ def compile_catalogs(files: Iterable[tuple[str, bytes]]) -> Compiled:
         raise CatalogError(faults.listed())
     draft = Draft()
     currency = _read(draft, lambda key: [record.node.fields[key] for record in records if key in record])
+    for place, why in draft.unpriced if draft.priced else ():
+        place.fault(f"without `price` ({why})", "give it, 0 where it costs nothing")
+    check_counterparts(draft)
     check_codes(draft.entries)
     if len(faults):
         raise CatalogError(faults.listed())
@@ -61,12 +66,12 @@ def _open(page: Page, content: bytes) -> Record | None:
     root = parse(content, page)
     if root is None:
         if len(page.faults) == faults:
-            page.fault(1, 1, "an empty file", f"start it with format: {FORMAT}")
+            page.fault(1, 1, "an empty file", BEGIN)
         return None
-    try:
-        record = Record(root, ("format",), ("unit", "currency", *_SECTIONS))
-    except Misread:
+    if not isinstance(root, Table):
+        root.fault(f"this is no catalog: {root.sort}", BEGIN)
         return None
+    record = Record(root, ("format",), ("unit", "currency", *_SECTIONS))
     record.get("format", _format, "")
     page.unit = record.get("unit", _unit, None)
     return record

@@ -26,6 +26,10 @@ class Draft:
         self.entries: list[tuple[Entry, Node]] = []
         self.words: set[str] = set()
         """The tokens that interfaces read."""
+        self.priced = False
+        """Whether anything has a price."""
+        self.unpriced: list[tuple[Node, str]] = []
+        """The entries without a price, each with why it should have one."""
         self.doubtful: set[str] = set()
         """Kinds of which some entry is faulty: nothing is said of what their parts lack."""
         self.doubtful_kinds = False

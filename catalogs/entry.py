@@ -77,6 +77,12 @@ class Entry:
             choice.replaced_by for option in self.options for choice in option.choices
         )
 
+    def tells(self, trait: str) -> bool:
+        """Whether each of its items has the trait."""
+        return trait in self.traits or any(
+            option.name == trait or all(trait in choice.traits for choice in option.choices) for option in self.options
+        )
+
     def gives(self, dimension: str) -> bool:
         """Tell whether each of its items has the dimension, fixed or cut to measure."""
         return (

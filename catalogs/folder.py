@@ -52,7 +52,7 @@ def _yaml_files(folder: Traversable) -> list[Traversable]:
         (
             entry
             for entry in folder.iterdir()
-            if entry.name.endswith(_ENDINGS) and not entry.name.startswith(".") and entry.is_file()
+            if entry.name.lower().endswith(_ENDINGS) and not entry.name.startswith(".") and entry.is_file()
         ),
         key=lambda entry: entry.name,
     )

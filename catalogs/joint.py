@@ -29,6 +29,8 @@ class Axes:
         found = attempt(lambda at: self._free(called, ref(self._look)(at), at), places)
         if len(found) < 2:
             refuse(node, "a joint of one feature", "list at least two that meet")
+        if len(found) > 2 and any(feature.owner == OPENING for feature in found):
+            refuse(node, "a joint with the opening has one other feature", "give the rest a joint of its own")
         for index in range(len(found)):
             self._refuse_apart(found[:index], found[index], places[index])
         return Joint(called, tuple(found), node.source)
@@ -42,19 +44,19 @@ class Axes:
         return feature
 
     def _refuse_apart(self, before: list[Ref], feature: Ref, node: Node) -> None:
-        """Note what keeps a feature from being the exit of the position that it belongs to."""
+        """Refuse what keeps a feature from being the exit of the position that it belongs to."""
         earlier = [stop for stop in before if stop.owner == feature.owner]
         if not earlier:
             return
         position = self._positions.found.get(feature.owner)
         if position is not None and position.up_to:
             what = f"the repeated position `{feature.owner}` stands here twice"
-            node.fault(what, "its parts all meet the same feature: list one of its own")
-        elif len(earlier) > 1:
-            node.fault(f"`{feature.owner}` stands here a third time", "a position has an entry and an exit")
-        elif before[-1] != earlier[0]:
+            refuse(node, what, "its parts all meet the same feature: list one of its own")
+        if len(earlier) > 1:
+            refuse(node, f"`{feature.owner}` stands here a third time", "a position has an entry and an exit")
+        if before[-1] != earlier[0]:
             what = f"`{earlier[0]}` and `{feature}` do not stand side by side"
-            node.fault(what, "list the entry and the exit of a position one after the other")
+            refuse(node, what, "list the entry and the exit of a position one after the other")
 
     def _look(self, meant: Ref, node: Node) -> None:
         draft = self._draft

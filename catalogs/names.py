@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Generic, TypeVar
 
 from .fault import suggestion
-from .node import Node
+from .node import Node, Scalar, Table
 from .reading import Misread, refuse, text
 
 T = TypeVar("T")
@@ -56,6 +56,11 @@ class Names(Generic[T]):
         """Return the name of a reference that means something."""
         self.find(node)
         return text(node)
+
+    def place(self, name: str) -> Node:
+        """Return the table or value that a claimed name is defined by."""
+        key = self._places[name]
+        return key.above.fields.get(key.text, key) if isinstance(key, Scalar) and isinstance(key.above, Table) else key
 
     @property
     def sound(self) -> bool:

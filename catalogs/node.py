@@ -15,6 +15,7 @@ import yaml
 
 from ..solver.finding import Source
 from ..solver.length import Unit
+from .advice import MOST_DEPTH, TOO_DEEP, advice
 from .fault import Fault, Faults
 
 try:
@@ -22,7 +23,6 @@ try:
 except ImportError:  # PyYAML built without libyaml
     from yaml import Loader as EventParser  # type: ignore[assignment]
 
-MOST_DEPTH = 20
 MOST_SCALAR = 10_000
 MOST_BYTES = 50_000_000
 
@@ -164,10 +164,7 @@ def parse(content: bytes, page: Page) -> Node | None:
     except _Abandoned:
         return None
     except yaml.MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        what = f"not YAML: {error.problem or error.context or 'unreadable'}"
-        page.fault(line, column, what, "quote text that holds `: `, ` #`, quotes or brackets, and indent with spaces")
+        page.fault(*advice(error, text))
     except (yaml.YAMLError, ValueError, RecursionError) as error:
         what = f"not YAML: {' '.join(str(error).split())[:200]}"
         page.fault(1, 1, what, "write it as YAML 1.1 in UTF-8")
@@ -250,7 +247,7 @@ class _Builder:
         if sort is yaml.ScalarEvent:
             return self._scalar(found, parent, line, column)
         if depth == MOST_DEPTH:
-            self._page.fault(line, column, f"nested deeper than {MOST_DEPTH} levels", "write it flatter")
+            self._page.fault(line, column, *TOO_DEEP)
             raise _Abandoned
         if sort is yaml.SequenceStartEvent:
             return self._listing(Listing(parent, line, column), depth + 1)

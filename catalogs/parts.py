@@ -6,7 +6,7 @@ from ..solver.check import Tokens
 from ..solver.part import STATUSES, Cut
 from .draft import Draft
 from .entry import Choice, Entry, Option
-from .fault import suggestion
+from .fault import listing, suggestion
 from .feature import Wanting, feature
 from .node import Listing, Node, Scalar, Table
 from .reading import Misread, Reader, Record, attempt, items, map_of, named, refuse, scalar, table, text
@@ -84,6 +84,7 @@ def entry(draft: Draft, node: Node) -> Entry:
         node.source,
     )
     if record.sound:
+        _note_price(draft, record, found)
         _check_options(record, found)
         _check_cut(record, found)
         for wanting in features.values():
@@ -232,6 +233,16 @@ def _changes(choice: Choice) -> list[tuple[str, str]]:
         *(("dimension", key) for key in choice.dimensions),
         *(("mark", key) for key in choice.marks),
     ]
+
+
+def _note_price(draft: Draft, record: Record, entry: Entry) -> None:
+    """What has no price would count as free beside what has one."""
+    priced = [option for option in entry.options if any(choice.price is not None for choice in option.choices)]
+    lacking = [choice.value for option in priced for choice in option.choices if choice.price is None]
+    draft.priced |= "price" in record or bool(priced)
+    if "price" not in record and (lacking or not priced):
+        given = f"given by the option `{priced[0].name}`, but not for {listing(lacking, 4)}" if priced else ""
+        draft.unpriced.append((record.node, given or "other parts have one"))
 
 
 def _place(record: Record, option: str) -> Node:

@@ -13,6 +13,9 @@ from .reading import Record, one_or_more, refuse, table, text
 from .value import flag, name, times
 from .vocabulary import define
 
+MOST_POSITIONS = 60
+"""More than any lock has; the search goes a call deeper with each."""
+
 
 def positions(draft: Draft, node: Node) -> Names[Position]:
     """Read the positions; one at most is the host. A faulty one is known by its name."""
@@ -20,6 +23,8 @@ def positions(draft: Draft, node: Node) -> Names[Position]:
     if not table(node).fields:
         refuse(node, "an application without positions", "give at least one")
     define(node, found, _name, partial(_position, draft))
+    if len(found.found) > MOST_POSITIONS:
+        refuse(node, f"{len(found.found)} positions", f"an application has {MOST_POSITIONS} at most")
     hosts = [key for key, position in found.found.items() if position.host]
     if len(hosts) > 1:
         what = f"both `{hosts[0]}` and `{hosts[1]}` are the host"
@@ -52,6 +57,10 @@ def _position(draft: Draft, called: str, node: Node) -> Position:
             record.at("up to"),
             "`up to` and `quantity` of one position",
             "`quantity` for parts side by side, `up to` for parts stacked one on another",
+        )
+    if found.host and (found.optional or found.up_to):
+        record.fault(
+            record.at("host"), "a host that is optional or repeated", "one part, always there, receives the assembly"
         )
     cut = [entry.kind for entry, _ in draft.of_kinds(kinds) if entry.cut] if found.up_to else []
     if cut:

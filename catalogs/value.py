@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 from functools import lru_cache
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
-from ..solver.check import Bound, Ref, Term
+from ..solver.check import Ref
 from ..solver.length import Length, Unit
 from ..solver.notation import NotationError, parse_length, parse_span
 from ..solver.part import STATUSES
@@ -18,7 +19,7 @@ from .node import Listing, Node, Scalar
 from .reading import Misread, Reader, one_or_more, refuse, text
 
 MOST_TIMES = 99
-"""The largest count, quantity, `up to` or factor."""
+"""The largest count, quantity, `up to`, factor or divisor."""
 
 MOST_PRICE = 10**11
 """In hundredths: a price must stay below the rank that a status has in a part's preference."""
@@ -30,7 +31,10 @@ _CODE_PIECE = re.compile(r"[A-Z0-9./-]+")
 _CODE = re.compile(r"[A-Z0-9][A-Z0-9./-]*")
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _PRICE = re.compile(r"(?P<whole>[0-9]{1,12})(?:\.(?P<part>[0-9]+))?")
-_TERM = re.compile(r"(?P<sign>-?)\s*(?:(?P<times>[0-9]{1,9})\s*x\s+)?(?P<owner>[^\W\d][^\s.]*)\.(?P<name>\S+)")
+_TERM = re.compile(
+    r"(?P<sign>-?)\s*(?:(?P<times>[0-9]{1,9})\s*x\s+)?(?P<owner>[^\W\d][^\s./]*)\.(?P<name>[^\s/]+)"
+    r"(?:\s*/\s*(?P<parts>[0-9]{1,9}))?"
+)
 
 
 def is_code(word: str) -> bool:
@@ -204,40 +208,53 @@ Look: TypeAlias = Callable[[Ref, Node], None]
 """Refuses a reference that leads nowhere."""
 
 
+class Share(NamedTuple):
+    """A dimension taken some times, or a part of it: a term as an author writes it."""
+
+    factor: Fraction
+    ref: Ref
+
+
+Limit: TypeAlias = Length | tuple[Share, ...]
+"""A bound as an author writes it."""
+
+
 def ref(look: Look) -> Reader[Ref]:
     """Make a reader of `owner.name`."""
 
     def read(node: Node) -> Ref:
         found = term(look)(node)
         if found.factor != 1:
-            refuse(node, f"`{text(node)[:60]}` is not a single name", "write owner.name, without sign or factor")
+            refuse(node, f"`{text(node)[:60]}` is not a single name", "write owner.name, without sign or number")
         return found.ref
 
     return read
 
 
-def term(look: Look) -> Reader[Term]:
-    """Make a reader of `owner.name`, `-owner.name` or `2 x owner.name`."""
+def term(look: Look) -> Reader[Share]:
+    """Make a reader of `owner.name`, `-owner.name`, `2 x owner.name` or `owner.name / 2`."""
 
-    def read(node: Node) -> Term:
+    def read(node: Node) -> Share:
         found = text(node)
         shape = _TERM.fullmatch(found)
         if shape is None or not _NAME.fullmatch(shape["owner"]) or not _NAME.fullmatch(shape["name"]):
-            refuse(node, f"`{found[:60]}` is no term", "write owner.name, -owner.name or 2 x owner.name")
-        factor = int(shape["times"] or "1")
-        if not 1 <= factor <= MOST_TIMES:
-            refuse(node, f"the factor {factor} is not from 1 to {MOST_TIMES}", "write a small whole number")
+            hint = "write owner.name, -owner.name, 2 x owner.name or owner.name / 2"
+            refuse(node, f"`{found[:60]}` is no term", hint)
+        factor, parts = int(shape["times"] or "1"), int(shape["parts"] or "1")
+        for sort, number in (("factor", factor), ("divisor", parts)):
+            if not 1 <= number <= MOST_TIMES:
+                refuse(node, f"the {sort} {number} is not from 1 to {MOST_TIMES}", "write a small whole number")
         meant = Ref(shape["owner"], shape["name"])
         look(meant, node)
-        return Term(-factor if shape["sign"] else factor, meant)
+        return Share(Fraction(-factor if shape["sign"] else factor, parts), meant)
 
     return read
 
 
-def terms(look: Look) -> Reader[tuple[Term, ...]]:
+def terms(look: Look) -> Reader[tuple[Share, ...]]:
     """Make a reader of sums: one term, or a list of them with each dimension once."""
 
-    def read(node: Node) -> tuple[Term, ...]:
+    def read(node: Node) -> tuple[Share, ...]:
         found = one_or_more(term(look))(node)
         seen: set[Ref] = set()
         for one in found:
@@ -249,10 +266,10 @@ def terms(look: Look) -> Reader[tuple[Term, ...]]:
     return read
 
 
-def bound(look: Look) -> Reader[Bound]:
+def bound(look: Look) -> Reader[Limit]:
     """Make a reader of limits: a length, a dimension, or a list of dimensions to add up."""
 
-    def read(node: Node) -> Bound:
+    def read(node: Node) -> Limit:
         if isinstance(node, Listing) or _TERM.fullmatch(text(node)):
             return terms(look)(node)
         return length(node)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from enum import IntEnum
 from typing import Literal
 
 from ..solver.application import Application
 from ..solver.finding import Finding, Verdict
 from ..solver.length import Length, Unit
 from ..solver.part import STATUSES, Part
+from .status import Status
 
 Outcome = Literal["fits", "fits if selected", "does not fit", "error", "stopped"]
 """The words that an answer's first line may consist of."""
@@ -19,21 +19,12 @@ Cell = str | int | None
 Row = Mapping[str, Cell]
 
 
-class Status(IntEnum):
-    """What the command ends with; with several questions the highest."""
-
-    YES = 0
-    NO = 1
-    WRONG = 2
-    FAULTY_CATALOG = 3
-    INTERNAL = 4
-    OUT_OF_TIME = 124
-    INTERRUPTED = 130
-
-
 @dataclass(frozen=True, slots=True)
 class Line:
-    """A line of a bill: so many of a part in a position, cut to a length. What is in hand is not `bought`."""
+    """A line of a bill: so many of a part in a position, cut to a length. What is in hand is not `bought`.
+
+    A part that is cut to measure has no `cut` as long as the job leaves open what its length depends on.
+    """
 
     position: str
     part: Part
@@ -51,7 +42,8 @@ class Line:
 class Shown:
     """An assembly with its bill and everything that was found on it.
 
-    `share` is the expected part of such assemblies that fit, `shortfall` what the worst of them lacks at most.
+    `share` is the expected part of such assemblies that fit, `shortfall` how far beyond a limit the worst
+    of them is.
     """
 
     lines: tuple[Line, ...]

@@ -6,16 +6,19 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import islice, product
+from typing import NamedTuple
 
 from ..solver.assembly import Assembly
 from ..solver.cutting import cut_to_fit
 from ..solver.finding import Finding, Verdict
 from ..solver.judge import judge
-from ..solver.length import Length, format_length
-from ..solver.part import Part
-from .answer import Answer, Shown, Status
+from ..solver.length import Length, Unit, format_exactly
+from ..solver.part import Cut, Part
+from .answer import Answer, Line, Shown
 from .job import Job
+from .near import listing
 from .question import Question
+from .status import Status
 from .wording import counted
 
 MOST_PLACINGS = 2_000
@@ -33,6 +36,20 @@ class Item:
     cut: Length | None = None
 
 
+class _Placing(NamedTuple):
+    """A bill arranged over the positions: the assembly, how it is shown, and the cut lengths that the bill gives."""
+
+    assembly: Assembly
+    shown: Shown
+    given: Mapping[str, Length]
+
+    @property
+    def faults(self) -> tuple[int, int]:
+        """How many checks fail, and how many fit only if selected."""
+        verdicts = Counter(finding.verdict for finding in self.shown.findings)
+        return verdicts[Verdict.FAILS], verdicts[Verdict.SELECTED]
+
+
 @dataclass(frozen=True, slots=True)
 class Check(Question):
     """Whether the parts make a valid assembly, and every fault if they do not."""
@@ -42,37 +59,29 @@ class Check(Question):
     def answer(self, job: Job) -> Answer:
         """Judge the bill, placed where it has the fewest faults."""
         job.refuse_strangers()
-        best = min(islice(self._placings(job), MOST_PLACINGS), key=_faults)
-        failed = sum(finding.verdict is Verdict.FAILS for finding in best.findings)
-        checks = counted(len(best.findings), "check", "checks")
+        best = min(islice(self._placings(job), MOST_PLACINGS), key=lambda placing: placing.faults)
+        shown, checks = best.shown, counted(len(best.shown.findings), "check", "checks")
+        failed = best.faults[0]
         message = [f"{counted(failed, 'fault', 'faults')} in {checks}" if failed else f"{checks}, no fault"]
-        message += [
-            f"{line.part.code} is taken as cut to {format_length(line.cut, job.unit)}"
-            for line in best.lines
-            if line.cut is not None and line.part.code not in self._cuts
-        ]
-        accepted = best.verdict is Verdict.FITS or (best.verdict is Verdict.SELECTED and job.setting.selective)
-        if best.verdict is Verdict.SELECTED and not accepted:
+        message += _lengths(job, best)
+        accepted = shown.verdict is Verdict.FITS or (shown.verdict is Verdict.SELECTED and job.setting.selective)
+        if shown.verdict is Verdict.SELECTED and not accepted:
             message.append("the job does not accept that; say `selective` if it may")
         return replace(
-            job.answer(self.text, best.verdict.value, [line.part for line in best.lines]),
-            assemblies=(best,),
+            job.answer(self.text, shown.verdict.value, [line.part for line in shown.lines]),
+            assemblies=(shown,),
             detail="faults",
             message=tuple(message),
             status=Status.YES if accepted else Status.NO,
         )
 
-    @property
-    def _cuts(self) -> Mapping[str, Length]:
-        return {item.code: item.cut for item in self.items if item.cut is not None}
-
-    def _placings(self, job: Job) -> Iterator[Shown]:
+    def _placings(self, job: Job) -> Iterator[_Placing]:
         """Yield the bill in every arrangement over the positions that take its kinds."""
         positions = job.application.positions
-        parts: list[Part] = []
+        items: list[tuple[Part, Length | None]] = []
         places: list[list[str]] = []
         faults: list[Finding] = []
-        for code, number in self._numbers(job).items():
+        for (code, cut), number in self._numbers(job).items():
             part = job.catalog.parts[code]
             own = [name for name, position in positions.items() if part.kind in position.kinds]
             if not own:
@@ -82,31 +91,60 @@ class Check(Question):
             if number is not None and number % each:
                 faults.append(Finding.fault(own[0], f"{each} side by side", f"the bill has {number} x {code}"))
             for _ in range(1 if number is None else max(1, number // each)):
-                parts.append(part)
+                items.append((part, cut))
                 places.append(own)
         for chosen in product(*places):
             if job.watch:
                 job.watch.tick()
-            filled = {
-                name: tuple(part for part, place in zip(parts, chosen, strict=True) if place == name)
-                for name in positions
-            }
-            cuts = dict(cut_to_fit(job.setting, filled).cuts)
-            cuts |= {
-                name: self._cuts[part.code] for name, own in filled.items() for part in own if part.code in self._cuts
-            }
-            assembly = Assembly(filled, cuts)
-            yield job.shown(assembly, [*faults, *judge(job.setting, assembly)])
+            filled: dict[str, tuple[Part, ...]] = dict.fromkeys(positions, ())
+            given: dict[str, Length] = {}
+            for (part, cut), place in zip(items, chosen, strict=True):
+                filled[place] += (part,)
+                if cut is not None:
+                    given[place] = cut
+            assembly = Assembly(filled, {**cut_to_fit(job.setting, filled).cuts, **given})
+            shown = job.shown(assembly, [*faults, *judge(job.setting, assembly)], given)
+            yield _Placing(assembly, shown, given)
 
-    def _numbers(self, job: Job) -> Mapping[str, int | None]:
-        """Return how many of each code there are; None: as many as its place takes. A stated host joins the bill."""
-        found: dict[str, int | None] = {}
-        for code in dict.fromkeys(item.code for item in self.items):
-            own = [item.quantity for item in self.items if item.code == code]
-            found[code] = None if own == [None] else sum(number or 1 for number in own)
+    def _numbers(self, job: Job) -> Mapping[tuple[str, Length | None], int | None]:
+        """Return how many of each code and cut length there are; None: as many as its place takes.
+
+        A stated host joins the bill.
+        """
+        found: dict[tuple[str, Length | None], int | None] = {}
+        for key in dict.fromkeys((item.code, item.cut) for item in self.items):
+            own = [item.quantity for item in self.items if (item.code, item.cut) == key]
+            found[key] = None if own == [None] else sum(number or 1 for number in own)
         if job.setting.host and job.application.host:
-            found.setdefault(job.setting.host, None)
+            found.setdefault((job.setting.host, None), None)
         return found
+
+
+def _lengths(job: Job, placing: _Placing) -> Iterator[str]:
+    """Yield what must be said of the lengths of parts that are cut to measure."""
+    waiting = job.waiting(placing.assembly)
+    for line in placing.shown.lines:
+        cut = line.part.design.cut
+        if not cut:
+            continue
+        if (given := placing.given.get(line.position)) is not None:
+            yield from _nearest(line, cut, given, job.unit)
+        elif line.position in waiting:
+            unsaid = listing([f"the {said}" for said in waiting[line.position]], "and")
+            yield f"{line.part.code} is to be cut when {unsaid} is known"
+        elif line.cut is not None:
+            yield f"{line.part.code} is taken as cut to {format_exactly(line.cut, job.unit)}"
+
+
+def _nearest(line: Line, cut: Cut, given: Length, unit: Unit) -> Iterator[str]:
+    """Yield the nearest lengths to one that the part can't be cut to."""
+    last = (cut.high - cut.low) // cut.step
+    below, rest = divmod(given - cut.low, cut.step)
+    if 0 <= below <= last and not rest:
+        return
+    steps = sorted({min(max(step, 0), last) for step in (below, below + 1)})
+    near = listing([format_exactly(cut.low + step * cut.step, unit) for step in steps], "or")
+    yield f"{line.part.code} can't be cut to {format_exactly(given, unit)}; the nearest of its lengths: {near}"
 
 
 def _stranger(job: Job, part: Part) -> Finding:
@@ -116,9 +154,3 @@ def _stranger(job: Job, part: Part) -> Finding:
         "a place for each part",
         f"{part.code} is a {kind}, for which the application {job.application.name} has no position",
     )
-
-
-def _faults(shown: Shown) -> tuple[int, int]:
-    """Weigh an assembly by its faults, then by what fits only if selected."""
-    verdicts = Counter(finding.verdict for finding in shown.findings)
-    return verdicts[Verdict.FAILS], verdicts[Verdict.SELECTED]

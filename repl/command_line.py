@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import NoReturn
+
+from .output import complain, put
 
 
 class UsageError(Exception):
@@ -15,6 +18,9 @@ class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         raise UsageError(f"{message}\n{self.format_usage().rstrip()}")
 
+    def _print_message(self, message: str, file: object = None) -> None:
+        (complain if file is sys.stderr else put)(message, end="")
+
 
 class _Version(argparse.Action):
     """Prints the version; it is looked up only when it is asked for."""
@@ -22,7 +28,7 @@ class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
         from importlib.metadata import version
 
-        print(f"fitwright {version('fitwright')}")
+        put(f"fitwright {version('fitwright')}")
         parser.exit()
 
 
@@ -62,7 +68,10 @@ def command_line() -> argparse.ArgumentParser:
         each.add_argument("--only", action="store_true", help="leave the bundled catalogs out")
         each.add_argument("--json", action="store_true", help="answer as one JSON document")
         each.add_argument(
-            "--limit", metavar="N", type=_at_least_0, help="show at most N assemblies or rows for each question"
+            "--limit",
+            metavar="N",
+            type=_at_least_0,
+            help="show at most N assemblies, or rows of a list, for each question; 0: only how many there are",
         )
         each.add_argument("--time-limit", metavar="SECONDS", type=_seconds, help="stop a question after so long")
         each.add_argument("--units", choices=("in", "mm"), help="show lengths so (default: as the door is stated)")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from ..solver.hand import parse_hand
-from ..solver.length import Unit
+from ..solver.length import MM, Unit, format_exactly
 from ..solver.notation import NotationError, parse_span
 from ..solver.part import STATUSES
 from ..solver.statement import (
@@ -29,6 +29,10 @@ from .words import Word, Words
 FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
 """Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
 
+THINNEST, THICKEST = 5 * MM, 200 * MM
+"""What a door may measure; beyond that the number or its unit was a slip."""
+
+_UNIT = re.compile(r"\s*(?:(?<![A-Za-zµ_])(?!to\b)[A-Za-zµ_]+|['\"″”’′]+)")  # noqa: RUF001
 _FROM_SIDE = re.compile(r"\s+from\s+(?:the\s+)?(inside|outside)$", re.IGNORECASE)
 _MINUTES = re.compile(r"\s*(?:min|mins|minutes)$", re.IGNORECASE)
 _METRIC = re.compile(r"(?:milli|centi)?met(?:re|er)s?\b|[mc]m\b|\d\s*m\b|micron|[uµ]m\b", re.IGNORECASE)
@@ -55,7 +59,26 @@ def door(words: Words, scene: Scene) -> Statement:
         raise words.notation_error(error, phrase.column) from None
     if thickness.low <= 0:
         raise words.error(phrase.column, "a door is thicker than 0", "give its thickness, such as 1-3/4 in")
-    return Door(thickness, text=words.text)
+    said = Door(thickness, text=words.text)
+    if thickness.low < THINNEST or thickness.high > THICKEST:
+        wrong, how = (thickness.low, "thin") if thickness.low < THINNEST else (thickness.high, "thick")
+        raise words.error(
+            phrase.column, f"a door of {format_exactly(wrong, unit_of(said))} is too {how}", _other_unit(phrase.text)
+        )
+    return said
+
+
+def _other_unit(text: str) -> str:
+    """Return the hint for a thickness that can't be: the same numbers in the other unit, where they can."""
+    for unit in ("in", "mm"):
+        meant = _UNIT.sub(f" {unit}", text)
+        try:
+            thickness = parse_span(meant)
+        except NotationError:
+            continue
+        if thickness.low >= THINNEST and thickness.high <= THICKEST:
+            return f"did you mean {meant}?"
+    return "give its thickness, such as 1-3/4 in or 44 mm"
 
 
 def unit_of(statement: Door) -> Unit:

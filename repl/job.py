@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import prod
@@ -17,7 +17,8 @@ from ..solver.part import Part
 from ..solver.setting import JobError, Setting
 from ..solver.statement import OPENING_TRAITS, Into, Keep, Selective, Statement
 from ..solver.watch import Watch
-from .answer import Answer, Line, Outcome, Shown, Status
+from .answer import Answer, Line, Outcome, Row, Shown
+from .status import Status
 from .vocabulary import Scene
 
 PREPARATION = "opening preparation"
@@ -66,16 +67,37 @@ class Job:
         """Return the same job with other statements."""
         return replace(self, statements=tuple(statements))
 
+    @cached_property
     def outright(self) -> Job:
-        """Return the job that takes only assemblies that fit without selecting parts."""
+        """The job that takes only assemblies that fit without selecting parts."""
+        if not self.setting.selective:
+            return self
         return self.having(said for said in self.statements if not isinstance(said, Selective))
 
-    def shown(self, assembly: Assembly, findings: Sequence[Finding]) -> Shown:
-        """Dress an assembly for showing, with what the judge found on it."""
+    def waiting(self, assembly: Assembly) -> Mapping[str, tuple[str, ...]]:
+        """Return the positions whose cut length depends on what the job does not say, each with what that is."""
+        found: dict[str, tuple[str, ...]] = {}
+        for stack in self.application.stacks:
+            filled = assembly.parts.get
+            if stack in self.setting.stacks or not all(map(filled, stack.when)) or any(map(filled, stack.unless)):
+                continue
+            unsaid = tuple(said for said, checks in self.unstated.items() if stack.name in checks)
+            for ref in stack.gap.refs():
+                cuts = [part.design.cut for part in filled(ref.owner) or ()]
+                if any(cut and cut.dimension == ref.name for cut in cuts):
+                    found[ref.owner] = tuple(dict.fromkeys((*found.get(ref.owner, ()), *unsaid)))
+        return found
+
+    def shown(self, assembly: Assembly, findings: Sequence[Finding], given: Collection[str] = ()) -> Shown:
+        """Dress an assembly for showing, with what the judge found on it.
+
+        A length that depends on what the job does not say is left out, but for the positions where one was `given`.
+        """
+        left_out = self.waiting(assembly).keys() - set(given)
         lines = []
         for name, part, quantity in assembly.bill(self.application):
             bought = not self.application.positions[name].host and part.code not in self.setting.kept
-            cut = assembly.cuts.get(name) if part.design.cut else None
+            cut = assembly.cuts.get(name) if part.design.cut and name not in left_out else None
             lines.append(Line(name, part, quantity, cut, bought))
         margins = [finding.margin for finding in findings if finding.margin is not None]
         return Shown(
@@ -109,6 +131,14 @@ class Job:
     def plain(self, question: str) -> Answer:
         """Return the beginning of an answer that is not about fitting."""
         return Answer(question, None, unit=self.unit, currency=self.catalog.currency)
+
+    def shortened(self, rows: Sequence[Row], most: int | None = None) -> tuple[tuple[Row, ...], str]:
+        """Return the rows of a list that are shown, and what to add to their number where they are not all.
+
+        As many are shown as the limit says, where there is one, else at most so many (None: all).
+        """
+        kept = tuple(rows[: most if self.limit is None else self.limit])
+        return kept, f", the first {len(kept):,} shown" if 0 < len(kept) < len(rows) else ""
 
     def refused(self, question: str, what: str, hint: str) -> Answer:
         """Return the answer to a question that can't be asked of this job."""

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from ..solver.finding import Finding
-from ..solver.length import Length, Unit, format_length
+from ..solver.length import Length, Unit, format_exactly, format_length
 from .answer import Answer, Line, Shown
 from .wording import check_words, price
 from .words import StatementError
@@ -75,7 +75,7 @@ def _line(line: Line, unit: Unit) -> dict[str, Any]:
     return {
         "code": line.part.code,
         "quantity": line.quantity,
-        "cut": _length(line.cut, unit),
+        "cut": None if line.cut is None else format_exactly(line.cut, unit),
         "status": line.part.status,
     }
 

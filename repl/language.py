@@ -9,7 +9,7 @@ from ..solver.statement import Statement
 from . import facts, queries
 from .answer import Answer, Row
 from .job import Job
-from .question import DEFAULT_SHOWN, Question
+from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
 from .vocabulary import Scene
 from .words import Words
 
@@ -112,7 +112,8 @@ _FACTS = (
 _QUESTIONS = (
     Form(
         "fit [N]",
-        f"the first N assemblies ({DEFAULT_SHOWN} if not said): in stock before to order, then by price",
+        f"the first N assemblies ({DEFAULT_SHOWN} if not said, at most {MOST_SHOWN:,}): in stock before to order, then "
+        "by price",
         "use rim; door 1-3/4 in; fit 3",
         queries.fit,
         asks=True,

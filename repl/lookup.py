@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from ..solver.catalog import Catalog
-from ..solver.length import Unit, format_length, format_span
+from ..solver.length import Unit, format_exactly, format_span
 from ..solver.part import Feature, Part
-from .answer import Answer, Row, Status
+from .answer import Answer, Row
 from .job import MOST_ROWS, Job
+from .near import natural
 from .question import Question
-from .vocabulary import TOPICS, symbols, traits, values
+from .status import Status
+from .vocabulary import TOPICS, Names, Scene, symbols, traits, values
 from .wording import counted, price
 
 
@@ -29,12 +31,11 @@ class Parts(Question):
             rows: list[Row] = [
                 {"kind": kind, "parts": number[kind], "title": title} for kind, title in job.catalog.kinds.items()
             ]
-            return replace(
-                job.plain(self.text), rows=tuple(rows), message=(counted(len(job.catalog.parts), "part", "parts"),)
-            )
+            kept, first = job.shortened(rows)
+            number_of_parts = counted(len(job.catalog.parts), "part", "parts")
+            message = f"{number_of_parts} of {counted(len(rows), 'kind', 'kinds')}{first}"
+            return replace(job.plain(self.text), rows=kept, message=(message,))
         found = [part for part in job.catalog.parts.values() if self.word.casefold() in _described(job.catalog, part)]
-        most = MOST_ROWS if job.limit is None else job.limit
-        message = counted(len(found), "part", "parts") + (f", the first {most} shown" if len(found) > most else "")
         rows = [
             {
                 "code": part.code,
@@ -43,11 +44,12 @@ class Parts(Question):
                 "status": part.status,
                 "price": price(part.price, job.catalog.currency),
             }
-            for part in found[:most]
+            for part in found
         ]
-        return replace(
-            job.plain(self.text), rows=tuple(rows), message=(message,), status=Status.YES if found else Status.NO
-        )
+        kept, first = job.shortened(rows, MOST_ROWS)
+        message = counted(len(rows), "part", "parts") + first
+        status = Status.YES if found else Status.NO
+        return replace(job.plain(self.text), rows=kept, message=(message,), status=status)
 
 
 def _described(catalog: Catalog, part: Part) -> str:
@@ -87,15 +89,19 @@ def _facts(catalog: Catalog, part: Part, unit: Unit) -> Iterator[tuple[str, str]
             for token in tokens
             if name in catalog.traits and token in catalog.traits[name].values
         ]
-        yield name, ", ".join(tokens) + (f" ({', '.join(titles)})" if len(titles) == 1 and titles[0] else "")
+        yield (
+            name,
+            ", ".join(sorted(tokens, key=natural))
+            + (f" ({', '.join(titles)})" if len(titles) == 1 and titles[0] else ""),
+        )
     for name, span in part.design.dimensions.items():
         yield name, format_span(span, unit)
     if cut := part.design.cut:
         yield (
             f"{cut.dimension}, cut to measure",
             (
-                f"{format_length(cut.low, unit)} to {format_length(cut.high, unit)} in steps of "
-                f"{format_length(cut.step, unit)}, ± {format_length(cut.tolerance, unit)}"
+                f"{format_exactly(cut.low, unit)} to {format_exactly(cut.high, unit)} in steps of "
+                f"{format_exactly(cut.step, unit)}, ± {format_exactly(cut.tolerance, unit)}"
             ),
         )
     for feature in part.design.features.values():
@@ -114,7 +120,7 @@ def _facts(catalog: Catalog, part: Part, unit: Unit) -> Iterator[tuple[str, str]
 
 def _feature(feature: Feature, unit: Unit) -> str:
     numbers = [f"{name} {format_span(span, unit)}" for name, span in feature.dimensions.items()]
-    words = [f"{name} {' '.join(tokens)}" for name, tokens in feature.tokens.items()]
+    words = [f"{name} {' '.join(sorted(tokens, key=natural))}" for name, tokens in feature.tokens.items()]
     times = f"{feature.count} x " if feature.count > 1 else ""
     mate = [] if feature.required else ["need not be mated"]
     return "; ".join([f"{times}{feature.side} of {feature.interface}", *words, *numbers, *mate])
@@ -132,9 +138,35 @@ class List(Question):
         if self.topic is None:
             rows: list[Row] = [{"list": name, "names": len(names(scene))} for name, names in TOPICS.items()]
             rows += [{"list": name, "names": len(values(scene, name))} for name in traits(scene)]
-            return replace(job.plain(self.text), rows=tuple(rows))
+            return self._listed(job, rows, [])
         known = TOPICS[self.topic](scene) if self.topic in TOPICS else values(scene, self.topic)
+        message = []
         rows = [{"name": name, "meaning": title} for name, title in known.items()]
-        alike = sorted(set(symbols(scene, self.topic)))
-        message = (f"a symbol stands for every value that has it: {', '.join(alike)}",) if alike else ()
-        return replace(job.plain(self.text), rows=tuple(rows), message=message)
+        if self.topic == "hosts" and (groups := _siblings(scene, known)):
+            rows = [{"name": own[0], "alike": len(own), "meaning": known[own[0]]} for own in groups]
+            message.append(
+                "a row stands for all that no rule tells apart; `parts` and the beginning of a name lists them"
+            )
+        if alike := sorted(set(symbols(scene, self.topic)), key=natural):
+            message.append(f"a symbol stands for every value that has it: {', '.join(alike)}")
+        return self._listed(job, rows, message)
+
+    def _listed(self, job: Job, rows: list[Row], message: list[str]) -> Answer:
+        kept, first = job.shortened(rows)
+        if not rows:
+            message = ["there are none", *message]
+        elif len(kept) < len(rows):
+            message = [counted(len(rows), "row", "rows") + first, *message]
+        return replace(job.plain(self.text), rows=kept, message=tuple(message))
+
+
+def _siblings(scene: Scene, codes: Names) -> list[list[str]]:
+    """Group hosts of one entry that differ only in what no rule reads (finish, keyway); empty: all differ."""
+    used = [scene.application] if scene.application else scene.catalog.applications.values()
+    read = {ref.name for each in used for rule in each.rules for ref in (rule.check.left, rule.check.right)}
+    groups: dict[tuple[object, ...], list[str]] = {}
+    for code in codes:
+        part = scene.catalog.parts[code]
+        told = sorted((name, tokens) for name, tokens in part.traits.items() if name in read)
+        groups.setdefault((part.design, *told), []).append(code)
+    return list(groups.values()) if len(groups) < len(codes) else []

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
+from fractions import Fraction
 
 MOST_SUGGESTIONS = 3
 MOST_LISTED = 8
@@ -12,7 +14,14 @@ MOST_LISTED = 8
 LONGEST_WORD = 60
 """Longer words are not slips of the finger; nothing is suggested for them."""
 
+_NUMBER = re.compile(r"((?:[0-9]+-)?[0-9]+/[1-9][0-9]*(?![0-9./])|[0-9]+(?:\.[0-9]+)?)")
 _DROPPED = str.maketrans("", "", "-_ ")
+
+
+def natural(name: str) -> list[str | Fraction]:
+    """Return what a name is sorted by: numbers in it count as numbers, so that 20 comes before 180, 1/2 before 1."""
+    pieces = _NUMBER.split(name)
+    return [sum(map(Fraction, piece.split("-")), Fraction()) if at % 2 else piece for at, piece in enumerate(pieces)]
 
 
 def normal(name: str) -> str:

@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from ..solver.setting import JobError
-from ..solver.statement import Selective, Statement, Use
+from ..solver.span import Span
+from ..solver.statement import Door, Selective, Statement, Use
 from ..solver.watch import OutOfTime
 from .answer import Answer
 from .job import Job
-from .wording import counted
 
 
 def nothing(job: Job, question: str) -> Answer:
@@ -31,8 +31,7 @@ def _blame(job: Job) -> str:
     at = bisect_left(range(len(first), len(order)), True, key=lambda size: not _left(job, order[:size]))
     if at == 0:
         return f"the catalog holds nothing that goes together for the application {job.application.name}"
-    blamed, before = order[len(first) + at - 1], job.having(order[: len(first) + at - 1])
-    return f"nothing is left after `{blamed.text}`; before it, {_before(before)}"
+    return f"nothing is left after `{order[len(first) + at - 1].text}`; before it there were assemblies"
 
 
 def _left(job: Job, statements: Sequence[Statement]) -> bool:
@@ -42,19 +41,24 @@ def _left(job: Job, statements: Sequence[Statement]) -> bool:
         return True
 
 
-def _before(job: Job) -> str:
-    try:
-        return counted(job.answers.count(), "assembly fits", "assemblies fit")
-    except JobError:
-        return "more fit than can be counted"
-
-
 def _way_out(job: Job) -> tuple[str, ...]:
     if job.setting.selective:
         return ()
-    number = job.having((*job.statements, Selective(text="selective"))).answers.count()
-    if not number:
+    ranged = [said for said in job.statements if isinstance(said, Door) and said.thickness.width]
+    if ranged and any(_fits_some_door(job, said) for said in ranged):
+        return ("no one assembly fits the whole range of the door; some fit some doors in it",)
+    if not job.having((*job.statements, Selective(text="selective"))).answers.exist:
         return ()
-    return (
-        f"{counted(number, 'assembly fits', 'assemblies fit')} if parts are selected: add `selective` to accept that",
+    of = " and for some of the doors in the range" if ranged else ""
+    return (f"some assemblies fit if parts are selected{of}: add `selective` to accept that",)
+
+
+def _fits_some_door(job: Job, door: Door) -> bool:
+    """Tell whether the job has an answer for the nominal, the thinnest or the thickest door of a range."""
+    span = door.thickness
+    return any(
+        job.having(
+            replace(door, thickness=Span.exact(length)) if said is door else said for said in job.statements
+        ).answers.exist
+        for length in (span.nominal, span.low, span.high)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -71,5 +72,9 @@ def statements(text: str) -> Iterator[Words]:
 def _form(words: Words) -> Form:
     if len(words.text) > LONGEST_STATEMENT:
         raise words.error(0, f"the statement is longer than {LONGEST_STATEMENT} characters", "start a new one")
+    for column, character in enumerate(words.text):
+        # Blanks of any sort part words; what else can't be seen would make two names look alike.
+        if character != "\t" and not character.isprintable() and unicodedata.category(character)[0] == "C":
+            raise words.error(column, f"the character U+{ord(character):04X} may not stand here", "leave it out")
     word = words.take("a word", "say `help` for what can be said")
     return words.named(word, FORMS, "statement or question", "say `help` for all")[1]

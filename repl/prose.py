@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from ..solver.finding import Finding, Verdict
-from ..solver.length import format_length
+from ..solver.length import format_exactly, format_length
 from ..solver.part import STATUSES
 from .answer import Answer, Line, Shown
 from .wording import check_words, measure_words, price, share
@@ -75,16 +75,18 @@ def _cells(answer: Answer, shown: Shown) -> dict[str, str]:
         selected = shown.verdict is Verdict.SELECTED
         found["verdict"] = shown.verdict.value
         found["expected to fit"] = share(shown.share) if selected else ""
-        found["short at worst"] = format_length(shown.shortfall, answer.unit) if selected else ""
+        found["beyond a limit at worst"] = format_length(shown.shortfall, answer.unit) if selected else ""
     if any(each.status != STATUSES[0] for each in answer.assemblies):
         found["status"] = shown.status
     return {**found, "price": price(shown.cost, answer.currency)}
 
 
 def item(answer: Answer, line: Line) -> str:
-    """Write a line of a bill as `check` reads it: `2 x CODE`, `CODE cut 2-1/8 in`."""
+    """Write a line of a bill as `check` reads it: `2 x CODE`, `CODE cut 2-1/8 in`, `CODE cut to measure`."""
     times = f"{line.quantity} x " if line.quantity > 1 else ""
-    cut = f" cut {format_length(line.cut, answer.unit)}" if line.cut is not None else ""
+    cut = " cut to measure" if line.part.design.cut else ""
+    if line.cut is not None:
+        cut = f" cut {format_exactly(line.cut, answer.unit)}"
     return f"{times}{line.part.code}{cut}"
 
 
@@ -99,7 +101,7 @@ def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
     if shown.verdict is Verdict.SELECTED:
         yield (
             f"{share(shown.share)} expected to fit, "
-            f"{format_length(shown.shortfall, answer.unit)} short in the worst case"
+            f"{format_length(shown.shortfall, answer.unit)} beyond a limit in the worst case"
         )
     told = [each for each in shown.findings if answer.detail == "findings" or each.verdict is not Verdict.FITS]
     for where, group in groupby(told, key=lambda each: each.where):
@@ -123,7 +125,18 @@ def _where(answer: Answer, where: str) -> str:
     return f"{where}: {titles[where]}" if titles.get(where) else where
 
 
+def _title(answer: Answer, position: str) -> str:
+    known = answer.application.positions.get(position) if answer.application else None
+    return f"the {known.title}" if known and known.title else f"the {position}"
+
+
 def _finding(answer: Answer, finding: Finding) -> Iterator[str]:
+    if finding.check == "filled":
+        yield f"  missing: {_title(answer, finding.where)}"
+        return
+    if finding.check == "mated":
+        yield f"  {finding.verdict.value}: {finding.because}" + (f" [{finding.source}]" if finding.source else "")
+        return
     yield f"  {finding.verdict.value}: {check_words(finding, answer.unit)}"
     if measured := measure_words(finding, answer.unit):
         yield f"    {measured}"

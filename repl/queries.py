@@ -10,17 +10,18 @@ from .bill import MOST_ITEMS, Check, Item
 from .facts import part_code
 from .lookup import List, PartOf, Parts
 from .near import suggestion
-from .question import DEFAULT_SHOWN, Choices, Count, Fit, Question, Reach, Why
+from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, Reach, Why
 from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
 from .words import Word, Words
 
 _COUNT = re.compile(r"(\d{1,9})\s*x\s+", re.ASCII | re.IGNORECASE)
 _CUT = re.compile(r"\s+cut\s+(?:to\s+)?", re.IGNORECASE)
+_TO_MEASURE = re.compile(r"\s+cut\s+to\s+measure$", re.IGNORECASE)
 
 
 def fit(words: Words, scene: Scene) -> Question:
     """Read `fit [N]`."""
-    number = words.number("how many", DEFAULT_SHOWN)
+    number = words.number("how many", DEFAULT_SHOWN, MOST_SHOWN)
     words.end()
     return Fit(words.text, number)
 
@@ -86,7 +87,8 @@ def known_name(words: Words, known: Names, what: str) -> str:
 
 
 def _item(words: Words, phrase: Word, scene: Scene) -> Item:
-    """Read `[N x] CODE [cut LENGTH]`."""
+    """Read `[N x] CODE [cut LENGTH]`; `cut to measure`, as a bill may have it, leaves the length open."""
+    phrase = phrase._replace(text=_TO_MEASURE.sub("", phrase.text))
     quantity: int | None = None
     if times := _COUNT.match(phrase.text):
         quantity = int(times[1])

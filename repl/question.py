@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
 from ..solver.application import Stack
-from ..solver.finding import Verdict
+from ..solver.assembly import Assembly
+from ..solver.finding import Verdict, worst
 from ..solver.length import format_length
 from ..solver.part import Part
 from .answer import Answer, Outcome, Row, Shown
@@ -16,6 +17,8 @@ from .nothing import nothing
 from .wording import counted, price
 
 DEFAULT_SHOWN = 5
+MOST_SHOWN = 1_000
+"""More assemblies than this are no list that anyone reads."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +44,13 @@ class Fit(Question):
         if not total:
             return nothing(job, self.text)
         shown = _first(job, self.number if job.limit is None else min(self.number, job.limit))
-        message = counted(total, "assembly", "assemblies")
+        message = _counts(job, total)
         if total > 1 and shown:
             which = "" if len(shown) == total else f"the first {len(shown)} " if len(shown) > 1 else "the first "
-            message += f", {which}by stock and price"
+            message[0] += f", {which}by stock and price"
         parts = [line.part for each in shown for line in each.lines]
         begun = job.answer(self.text, _outcome(job, shown), parts)
-        return replace(begun, count=total, assemblies=tuple(shown), message=(message,))
+        return replace(begun, count=total, assemblies=tuple(shown), message=tuple(message))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +62,7 @@ class Count(Question):
         total = job.answers.count()
         if not total:
             return nothing(job, self.text)
-        message = [counted(total, "assembly", "assemblies")]
-        if job.setting.selective:
-            outright = job.outright().answers.count()
-            message.append(f"{outright:,} fit outright, {total - outright:,} if selected")
-        return replace(job.answer(self.text, _outcome(job, ())), count=total, message=tuple(message))
+        return replace(job.answer(self.text, _outcome(job, ())), count=total, message=tuple(_counts(job, total)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,12 +102,13 @@ class Choices(Question):
         if not total:
             return nothing(job, self.text)
         rows = self._each(job) if self.position is None else self._one(job, self.position)
-        most = len(rows) if self.position is None else MOST_ROWS if job.limit is None else job.limit
+        kept, first = job.shortened(rows, None if self.position is None else MOST_ROWS)
         message = [counted(total, "assembly", "assemblies")]
-        if len(rows) > most:
-            message.append(f"{len(rows):,} choices, the first {most} shown")
+        if len(kept) < len(rows):
+            what = ("position", "positions") if self.position is None else ("choice", "choices")
+            message.append(counted(len(rows), *what) + first)
         begun = job.answer(self.text, _outcome(job, ()))
-        return replace(begun, count=total, rows=tuple(rows[:most]), message=tuple(message))
+        return replace(begun, count=total, rows=kept, message=tuple(message))
 
     def _each(self, job: Job) -> list[Row]:
         rows: list[Row] = []
@@ -148,11 +148,15 @@ class Reach(Question):
             return nothing(job, self.text)
         stack = next(stack for stack in job.application.stacks if stack.name == self.stack)
         span = job.answers.reach(stack)
-        if span is None or stack not in job.setting.stacks:
+        if stack not in job.setting.stacks:
             missing = [words for words, checks in job.unstated.items() if stack.name in checks]
             return job.refused(
                 self.text, f"the stack {stack.name} reads what the job does not say", f"say `{'`, `'.join(missing)}`"
             )
+        if span is None:
+            none = f"the stack {stack.name} is read in none of them"
+            answer = job.answer(self.text, _outcome(job, ()))
+            return replace(answer, count=total, message=(counted(total, "assembly", "assemblies"), none))
         low, high = format_length(span.low, job.unit), format_length(span.high, job.unit)
         message = [counted(total, "assembly", "assemblies"), "tolerances are included"]
         if cut := self._cut(job, stack):
@@ -172,9 +176,27 @@ class Reach(Question):
         ]
 
 
+def _counts(job: Job, total: int) -> list[str]:
+    """Return how many there are, and how many of them need no selecting."""
+    message = [counted(total, "assembly", "assemblies")]
+    if job.setting.selective:
+        outright = job.outright.answers.count()
+        message.append(f"{outright:,} fit outright, {total - outright:,} if selected")
+    return message
+
+
+def _in_order(job: Job) -> Iterator[Assembly]:
+    """Yield the answers by preference, those that fit outright before those that fit only if selected."""
+    yield from job.outright.answers.in_order()
+    if job.setting.selective:
+        for assembly in job.answers.in_order():
+            if worst([finding.verdict for finding in job.answers.findings(assembly)]) is not Verdict.FITS:
+                yield assembly
+
+
 def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
     found = []
-    for assembly in islice(job.answers.in_order(), start, most):
+    for assembly in islice(_in_order(job), start, most):
         if job.watch:
             job.watch.tick()
         found.append(job.passed(assembly))
@@ -182,7 +204,7 @@ def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
 
 
 def _outcome(job: Job, shown: Sequence[Shown]) -> Outcome:
-    """Return the best verdict there is on a job that has answers."""
-    if not job.setting.selective or any(each.verdict is Verdict.FITS for each in shown):
-        return "fits"
-    return "fits" if job.outright().answers.exist else "fits if selected"
+    """Return the best verdict there is on a job that has answers; what is shown has the best ones first."""
+    if shown:
+        return shown[0].verdict.value
+    return "fits" if job.outright.answers.exist else "fits if selected"

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from ..solver.catalog import Catalog
 from ..solver.length import Unit
-from ..solver.setting import JobError, Setting
+from ..solver.setting import JobError, Setting, TooManyWays
 from ..solver.statement import Door, Statement
 from ..solver.watch import Deadline, OutOfTime, Watch
-from .answer import Answer, Status
+from .answer import Answer
 from .facts import unit_of
 from .job import Job
 from .parse import Reading, read
 from .question import Question
+from .status import Status
+from .wide import told
 
 
 class TimeLimit(Watch):
@@ -57,7 +59,8 @@ class Session:
         try:
             return question.answer(self.job)
         except JobError as error:
-            return Answer(question.text, "error", (str(error),), status=Status.WRONG)
+            what = told(self.job, error) if isinstance(error, TooManyWays) else str(error)
+            return Answer(question.text, "error", (what,), status=Status.WRONG)
         except OutOfTime as error:
             return Answer(question.text, "stopped", (str(error),), status=Status.OUT_OF_TIME)
 

@@ -9,6 +9,7 @@ from ..solver.application import Application
 from ..solver.catalog import Catalog
 from ..solver.part import STATUSES, Part
 from ..solver.statement import OPENING_TRAITS, Into, Statement, Use
+from .near import natural
 
 Names = dict[str, str]
 
@@ -91,7 +92,7 @@ def values(scene: Scene, trait: str) -> Names:
     if trait == STATUS:
         return dict.fromkeys(STATUSES, "")
     had = {token for part in scene.catalog.parts.values() for token in part.traits.get(trait, ())}
-    return dict.fromkeys(sorted(had), "")
+    return dict.fromkeys(sorted(had, key=natural), "")
 
 
 def symbols(scene: Scene, trait: str) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import gcd
 
 from ..solver.check import Bound, Gap, Ref, Same, Term, Within
 from ..solver.finding import Finding, Verdict
@@ -32,11 +33,11 @@ def check_words(finding: Finding, unit: Unit) -> str:
     check, numbers = finding.check, dict(finding.read)
     if isinstance(check, Gap):
         bounds = [
-            f"{word} {_bound(bound, numbers, unit)}"
+            f"{word} {_bound(check, bound, numbers, unit)}"
             for word, bound in (("at least", check.at_least), ("at most", check.at_most))
             if bound is not None
         ]
-        return ", ".join([_sum(check.terms), *bounds])
+        return ", ".join([_sum(check, check.terms), *bounds])
     if isinstance(check, Same):
         return f"{_owned(check.left)} the same as {_owned(check.right)}"
     if isinstance(check, Within):
@@ -51,34 +52,51 @@ def measure_words(finding: Finding, unit: Unit) -> str:
         return f"{left} and {right}" if right else left
     span = finding.measure
     text = format_length(span.nominal, unit)
-    if isinstance(finding.check, Gap) and (written := _written_out(finding.check.terms, dict(finding.read), unit)):
+    if isinstance(finding.check, Gap) and (written := _written_out(finding.check, dict(finding.read), unit)):
         text = f"{written} = {text}"
     if span.width:
         text += f" ({format_length(span.low, unit)} to {format_length(span.high, unit)})"
     if finding.margin >= 0:
         return f"{text}, {format_length(finding.margin, unit)} to spare"
-    text += f", {format_length(-finding.margin, unit)} short in the worst case"
+    text += f", {format_length(-finding.margin, unit)} {_beyond(finding)} in the worst case"
     return f"{text}, {share(finding.share)} expected to fit" if finding.verdict is Verdict.SELECTED else text
+
+
+def _beyond(finding: Finding) -> str:
+    """Say which limit the worst case is beyond; where it is beyond both, the one that it is farther from."""
+    if not isinstance(finding.check, Gap):
+        return "beyond the limit"
+    numbers, words = dict(finding.read), []
+    if finding.check.at_least is not None:
+        words.append("under the least")
+    if finding.check.at_most is not None:
+        words.append("over the most")
+    words.append("between limits that cross")
+    margins = [demand.span(numbers.__getitem__).low for demand in finding.check.demands()]
+    return words[min(range(len(margins)), key=margins.__getitem__)]
 
 
 def _owned(ref: Ref) -> str:
     return f"{ref.owner} {ref.name}"
 
 
-def _sum(terms: tuple[Term, ...], names: Mapping[Ref, str] | None = None) -> str:
+def _sum(gap: Gap, terms: tuple[Term, ...], names: Mapping[Ref, str] | None = None) -> str:
+    """Write a sum or bound of a gap as its author did: with halves and thirds, where they are held as wholes."""
     text = ""
     for factor, ref in terms:
-        times = "" if abs(factor) == 1 else f"{abs(factor)} x "
+        shared = gcd(factor, gap.divisor)
+        times, parts = abs(factor) // shared, gap.divisor // shared
         sign = ("- " if factor < 0 else "+ ") if text else ("-" if factor < 0 else "")
-        text += f"{' ' if text else ''}{sign}{times}{names[ref] if names else _owned(ref)}"
+        text += f"{' ' if text else ''}{sign}{'' if times == 1 else f'{times} x '}"
+        text += f"{names[ref] if names else _owned(ref)}{'' if parts == 1 else f' / {parts}'}"
     return text
 
 
-def _written_out(terms: tuple[Term, ...], numbers: Mapping[Ref, Span], unit: Unit) -> str:
+def _written_out(gap: Gap, numbers: Mapping[Ref, Span], unit: Unit) -> str:
     """Write a sum of several terms in numbers; empty for a single one."""
-    if len(terms) < 2:
+    if len(gap.terms) < 2:
         return ""
-    return _sum(terms, {ref: _number(span.nominal, unit) for ref, span in numbers.items()})
+    return _sum(gap, gap.terms, {ref: _number(span.nominal, unit) for ref, span in numbers.items()})
 
 
 def _number(length: Length, unit: Unit) -> str:
@@ -86,8 +104,8 @@ def _number(length: Length, unit: Unit) -> str:
     return f"({text})" if length < 0 else text
 
 
-def _bound(bound: Bound, numbers: Mapping[Ref, Span], unit: Unit) -> str:
+def _bound(gap: Gap, bound: Bound, numbers: Mapping[Ref, Span], unit: Unit) -> str:
     if isinstance(bound, int):
-        return format_length(bound, unit)
-    total = Span.total(numbers[ref] * factor for factor, ref in bound)
-    return f"{_sum(bound)} ({format_span(total, unit)})"
+        return format_length(bound // gap.divisor, unit)
+    total = gap.divided(Span.total(numbers[ref] * factor for factor, ref in bound))
+    return f"{_sum(gap, bound)} ({format_span(total, unit)})"

@@ -115,15 +115,15 @@ class Words:
             found.append(self.take(what, hint))
         return found
 
-    def number(self, what: str, otherwise: int | None = None) -> int:
-        """Take a whole number from 1; `otherwise` stands in for one that is not there."""
+    def number(self, what: str, otherwise: int | None = None, most: int = MOST_NUMBER) -> int:
+        """Take a whole number from 1 to `most`; `otherwise` stands in for one that is not there."""
         if otherwise is not None and self.peek() is None:
             return otherwise
         word = self.take(what, "give a whole number such as 3")
         if not (word.text.isascii() and word.text.isdecimal()):
             raise self.error(word.column, f"{word} is not a whole number", "give one such as 3")
-        if len(word.text) > 9 or not 1 <= int(word.text) <= MOST_NUMBER:
-            raise self.error(word.column, f"{word} is out of range", f"give a number from 1 to {MOST_NUMBER}")
+        if len(word.text) > 9 or not 1 <= int(word.text) <= most:
+            raise self.error(word.column, f"{word} is out of range", f"give a number from 1 to {most}")
         return int(word.text)
 
     def named(self, word: Word, known: Mapping[str, Value], what: str, otherwise: str = "") -> tuple[str, Value]:

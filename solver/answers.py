@@ -37,7 +37,7 @@ class Answers:
     def network(self) -> Network:
         """The job as tables. Raises `JobError` where the job can't be asked."""
         with paused_collector():
-            return Network(self.setting)
+            return Network(self.setting, self.watch)
 
     @cached_property
     def graph(self) -> Graph:
@@ -143,7 +143,7 @@ class Answers:
         return worst([finding.verdict for finding in self.findings(best)]) if best else Verdict.FAILS
 
     def reach(self, stack: Stack) -> Span | None:
-        """Return from where to where a stack's sum goes over all assemblies, None where there are none.
+        """Return from where to where a stack's sum goes over the assemblies that it is read in, None without any.
 
         Cut parts are left out. The nominal is the middle.
         """
@@ -156,16 +156,22 @@ class Answers:
             known = part.design.dimensions
             return Span.total(known[name] * factor for factor, name in terms.get(owner, ()) if name in known)
 
-        def weigh(variable: Any, value: int) -> Span:
-            filled = own[variable][value].classes if variable in terms and variable in own else ()
+        def weigh(variable: Any, value: int) -> Span | None:
+            if variable not in own:
+                return Span.exact(0)
+            filled = own[variable][value].classes
+            if variable in (stack.unless if filled else stack.when):
+                return None
             return Span.total(
-                reduce(Span.hull, {measure(part, variable) for part in members}) * number for members, number in filled
+                reduce(Span.hull, {measure(part, variable) for part in members}) * number
+                for members, number in (filled if variable in terms else ())
             )
 
         found = fold(self.graph, Span.hull, Span.__add__, weigh)
         if found is None:
             return None
         found += measure(self.setting.opening, OPENING)
+        found = stack.gap.divided(found)
         return Span(found.low, (found.low + found.high) // 2, found.high)
 
 

@@ -39,12 +39,17 @@ class Joint:
     are taken; with none open it is itself left open for the next. A position listed twice in a row has an entry and
     an exit: the exit is left open for the next, so that an absent part lets its neighbours meet. Absent parts, and
     parts without the feature, are passed by. A required feature that meets nothing is a fault. Each of a repeated
-    position's parts meets the open feature.
+    position's parts meets the open feature. ValueError for a position that stands in two places.
     """
 
     name: str
     features: tuple[Ref, ...]
     source: Source | None = None
+
+    def __post_init__(self) -> None:
+        positions = [position for position, _ in self.stops()]
+        if len(set(positions)) < len(positions) or any(len(features) > 2 for _, features in self.stops()):
+            raise ValueError(f"joint {self.name}: a position has an entry and at most an exit, side by side")
 
     def stops(self) -> list[tuple[str, tuple[str, ...]]]:
         """Return the positions in order, each with its one feature, or its entry and its exit."""

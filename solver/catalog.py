@@ -55,7 +55,9 @@ class Trait:
 
     def look(self, tokens: Tokens) -> Tokens:
         """Return the tokens with each replaced by its symbol, so that equal looks compare equal."""
-        return tuple(self.values[token].symbol or token if token in self.values else token for token in tokens)
+        return tuple(
+            sorted({self.values[token].symbol or token if token in self.values else token for token in tokens})
+        )
 
 
 @dataclass(frozen=True, slots=True)

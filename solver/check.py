@@ -51,13 +51,17 @@ Bound = Length | tuple[Term, ...]
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A sum of dimensions that must lie between two bounds; each bound is a length or itself a sum."""
+    """A sum of dimensions that must lie between two bounds; each bound is a length or itself a sum.
+
+    Where terms are halves or thirds, sum and bounds are held `divisor` times, so that all factors stay whole.
+    """
 
     terms: tuple[Term, ...]
     at_least: Bound | None
     at_most: Bound | None
     because: str
     source: Source | None = None
+    divisor: int = 1
 
     def demands(self) -> tuple[Demand, ...]:
         """Return the inequalities; a dimension that stands on both sides of one is netted out.
@@ -78,10 +82,14 @@ class Gap:
         bounds = [bound for bound in (self.at_least, self.at_most) if isinstance(bound, tuple)]
         return {term.ref for terms in (self.terms, *bounds) for term in terms}
 
+    def divided(self, total: Span) -> Span:
+        """Return a total of the terms as the sum that was written, rounded outwards."""
+        return Span(total.low // self.divisor, total.nominal // self.divisor, -(-total.high // self.divisor))
+
     def judge(self, dimension: Callable[[Ref], Span], where: str) -> Finding:
         """Compare the worst and the best case with the bounds."""
         margins = [demand.span(dimension) for demand in self.demands()]
-        measure = Span.total([dimension(ref) * factor for factor, ref in self.terms])
+        measure = self.divided(Span.total([dimension(ref) * factor for factor, ref in self.terms]))
         least, best = min(margin.low for margin in margins), min(margin.high for margin in margins)
         verdict = Verdict.FITS if least >= 0 else Verdict.SELECTED if best >= 0 else Verdict.FAILS
         share = 1.0 if verdict is Verdict.FITS else 0.0
@@ -92,7 +100,8 @@ class Gap:
                 [demand.constant for demand in demands],
             )
         read = tuple((ref, dimension(ref)) for ref in sorted(self.refs()))
-        return Finding(where, self, verdict, self.because, self.source, measure, least, share=share, read=read)
+        margin = least // self.divisor
+        return Finding(where, self, verdict, self.because, self.source, measure, margin, share=share, read=read)
 
 
 def _demand(terms: tuple[Term, ...], bound: Bound, sign: int) -> Demand:

@@ -44,6 +44,10 @@ class Window(NamedTuple):
     def __bool__(self) -> bool:
         return self.low <= self.high
 
+    def common(self, other: Window) -> Window:
+        """Return the lengths that are in both; empty where there are none."""
+        return Window(self.cut, max(self.low, other.low), min(self.high, other.high))
+
     @property
     def middle(self) -> Length:
         """The step nearest the middle: the most room on both sides; the longer of two, as it can be shortened."""
@@ -54,13 +58,18 @@ class Window(NamedTuple):
 def cut_to_fit(setting: Setting, parts: dict[str, tuple[Part, ...]]) -> Assembly:
     """Return the assembly with each cut part at the best length: one that fits, or else one that can.
 
-    Where no length will do, the part's nearest length is taken, so that the judge can say what is wrong.
+    Where not every stack can be satisfied outright, as many are as go together, the first ones first. Where no length
+    will do, the part's nearest length is taken, so that the judge can say what is wrong.
     """
     cuts = {}
     for position, own in parts.items():
         if own and (cut := own[0].design.cut):
-            windows = [_window(setting, parts, position, cut, selective) for selective in (False, True)]
-            cuts[position] = next((window.middle for window in windows if window), _nearest(windows[1]))
+            possible = Window.of(cut, True, _demands(setting, parts, position, cut, True))
+            window = possible
+            for demand in _demands(setting, parts, position, cut, False):
+                narrower = window.common(Window.of(cut, False, [demand]))
+                window = narrower if narrower else window
+            cuts[position] = window.middle if window else _nearest(possible)
     return Assembly(parts, cuts)
 
 
@@ -68,7 +77,10 @@ def _nearest(window: Window) -> Length:
     return max(window.cut.low, min(window.low, window.cut.high - (window.cut.high - window.cut.low) % window.cut.step))
 
 
-def _window(setting: Setting, parts: dict[str, tuple[Part, ...]], position: str, cut: Cut, selective: bool) -> Window:
+def _demands(
+    setting: Setting, parts: dict[str, tuple[Part, ...]], position: str, cut: Cut, selective: bool
+) -> list[tuple[int, int]]:
+    """Return what each demand leaves for the cut part, and the factor that its length counts with."""
     demands = []
     for stack in setting.stacks:
         if all(parts.get(name) for name in stack.when) and not any(parts.get(name) for name in stack.unless):
@@ -80,7 +92,7 @@ def _window(setting: Setting, parts: dict[str, tuple[Part, ...]], position: str,
                     )
                     span = rest.span(partial(_dimension, setting, parts))
                     demands.append((span.high if selective else span.low, factor))
-    return Window.of(cut, selective, demands)
+    return demands
 
 
 def _dimension(setting: Setting, parts: dict[str, tuple[Part, ...]], ref: Ref) -> Span:

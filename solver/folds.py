@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping, Sequence
+from functools import reduce
 from typing import Any, TypeVar
 
 from .graph import Graph
@@ -18,32 +19,27 @@ def fold(
     graph: Graph,
     plus: Callable[[Element, Element], Element],
     times: Callable[[Element, Element], Element],
-    weigh: Callable[[Hashable, Any], Element],
+    weigh: Callable[[Hashable, Any], Element | None],
 ) -> Element | None:
     """Combine alternatives with `plus` and independent parts with `times`; None where there is no solution.
 
-    `plus` and `times` must form a commutative semiring on the weights (count: + and x; least: min and +).
+    `plus` and `times` must form a commutative semiring on the weights (count: + and x; least: min and +). Solutions
+    with a value that weighs None are left out.
     """
-    if graph.roots is None:
+    if not graph.roots:
         return None
-    results: list[Element] = []
+    results: list[Element | None] = []
     for number, arcs in graph.nodes:
         variable = graph.variables[number]
-        total: Element | None = None
+        alternatives = []
         for values, children in arcs:
-            weight = weigh(variable, values[0])
-            for value in values[1:]:
-                weight = plus(weight, weigh(variable, value))
-            for child in children:
-                weight = times(weight, results[child])
-            total = weight if total is None else plus(total, weight)
-        assert total is not None  # a node has an arc
-        results.append(total)
-    found = [results[root] for root in graph.roots]
-    answer = found[0]
-    for other in found[1:]:
-        answer = times(answer, other)
-    return answer
+            own = [weight for value in values if (weight := weigh(variable, value)) is not None]
+            below = [result for child in children if (result := results[child]) is not None]
+            if own and len(below) == len(children):
+                alternatives.append(reduce(times, below, reduce(plus, own)))
+        results.append(reduce(plus, alternatives) if alternatives else None)
+    found = [result for root in graph.roots if (result := results[root]) is not None]
+    return reduce(times, found) if len(found) == len(graph.roots) else None
 
 
 def counts(graph: Graph, ways: Ways) -> list[int]:

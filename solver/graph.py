@@ -8,13 +8,10 @@ from typing import Any
 
 from constraint import Problem, Solver
 
-from .compiler import compile_nodes
+from .compiler import Node, compile_nodes
 from .order import decision_tree
 from .relation import Table
 from .watch import Watch
-
-Arc = tuple[tuple[Any, ...], tuple[int, ...]]
-Node = tuple[int, tuple[Arc, ...]]
 
 
 class Graph:

@@ -18,7 +18,8 @@ from .span import Span
 def judge(setting: Setting, assembly: Assembly) -> list[Finding]:
     """Return every finding: on positions, statements, joints, stacks, rules and looks, in that order."""
     case = _Case(setting, assembly)
-    joints = (finding for joint in setting.joints for finding in case.walk(joint))
+    whole = (joint for joint in setting.joints if case.missing.isdisjoint(ref.owner for ref in joint.features))
+    joints = (finding for joint in whole for finding in case.walk(joint))
     return [*case.occupancy(), *case.demands(), *joints, *case.stacks(), *case.rules(), *case.looks()]
 
 
@@ -39,6 +40,7 @@ class _Case:
         self.setting, self.cuts, self.bill = setting, assembly.cuts, assembly.parts
         self.parts = {OPENING: (setting.opening,), **assembly.parts}
         self.positions = {OPENING: Position(OPENING, frozenset({OPENING})), **setting.application.positions}
+        self.missing = {name for name, place in self.positions.items() if not (place.optional or self.parts.get(name))}
 
     def occupancy(self) -> Iterator[Finding]:
         for name in self.bill.keys() - self.setting.application.positions.keys():
@@ -59,9 +61,8 @@ class _Case:
     def demands(self) -> Iterator[Finding]:
         for name, parts in self.bill.items():
             for part in parts if name in self.positions else ():
-                for said in self.setting.facts:
-                    if said.refuses(self.setting.catalog, self.positions[name], part):
-                        yield Finding.fault(name, str(said), f"{part.code} is not what the job asks for")
+                for said in self.setting.refusals(self.positions[name], part):
+                    yield Finding.fault(name, str(said), f"{part.code} is not what the job asks for")
         used = {part.code for parts in self.bill.values() for part in parts}
         for code in sorted(set(self.setting.kept) - used):
             yield Finding.fault("bill", f"keep {code}", f"{code} is to be kept and is not used")
@@ -111,10 +112,9 @@ class _Case:
                 yield judge_tokens(check, left, right, where)
 
     def stacks(self) -> Iterator[Finding]:
-        missing = {name for name, place in self.positions.items() if not place.optional and not self.parts.get(name)}
         for stack in self.setting.stacks:
-            consequence = any(ref.owner in missing for ref in stack.gap.refs())
-            if not consequence and all(map(self.parts.get, stack.when)) and not any(map(self.parts.get, stack.unless)):
+            spared = any(ref.owner in self.missing for ref in stack.gap.refs())
+            if not spared and all(map(self.parts.get, stack.when)) and not any(map(self.parts.get, stack.unless)):
                 yield stack.gap.judge(self._sum, f"stack {stack.name}")
 
     def _sum(self, ref: Ref) -> Span:

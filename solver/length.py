@@ -43,6 +43,21 @@ def format_length(length: Length, unit: Unit, *, with_unit: bool = True) -> str:
     return f"{sign}{number} {unit}" if with_unit else f"{sign}{number}"
 
 
+def format_exactly(length: Length, unit: Unit) -> str:
+    """Write a length so that `parse_length` reads back exactly that.
+
+    It is in the unit asked for where the digits of `format_length` are exact there, else in the other unit where they
+    are exact in that, else with as many places as it takes, at last in millimetres, which are always exact at seven.
+    """
+    other: Unit = "mm" if unit == "in" else "in"
+    for each, places in ((unit, _PLACES[unit]), (other, _PLACES[other]), (unit, _MOST_PLACES)):
+        if each == "in" and _fraction(abs(length)) is not None:
+            return format_length(length, each)
+        if length * 10**places % _SIZE[each] == 0:
+            return _exact(length, each, places)
+    return _exact(length, "mm", _MOST_PLACES)
+
+
 def format_span(span: Span, unit: Unit) -> str:
     """Write a span as nominal and tolerance: `35 mm ± 0.1`, `0.87 in +0.002/-0`, or `35 mm` if exact.
 
@@ -73,10 +88,19 @@ def _fraction(size: Length) -> str | None:
     return f"{whole}-{top}/{bottom}" if whole else f"{top}/{bottom}"
 
 
+def _exact(length: Length, unit: Unit, places: int) -> str:
+    return f"{'-' if length < 0 else ''}{_digits(abs(length) * 10**places // _SIZE[unit], places)} {unit}"
+
+
 def _decimal(size: Length, unit: Unit) -> str:
     places = _PLACES[unit]
     while not (count := _round_half_even(size * 10**places, _SIZE[unit])) and size and places < _MOST_PLACES:
         places += 1
+    return _digits(count, places)
+
+
+def _digits(count: int, places: int) -> str:
+    """Write a count of the last of `places` decimals as a decimal number."""
     whole, rest = divmod(count, 10**places)
     digits = f"{rest:0{places}d}".rstrip("0")
     return f"{whole}.{digits}" if digits else str(whole)

@@ -16,9 +16,10 @@ from .joint_run import JointRun
 from .relate import balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
-from .setting import JobError, Setting
+from .setting import Setting, TooManyWays
 from .shelf import Members, places
 from .stack_run import StackRun, stack_runs
+from .watch import Watch
 from .word_run import KeepRun, LookRun, RuleRun
 
 MOST_SHAPES = 100
@@ -37,8 +38,9 @@ class Network:
     a position (or the opening) that is left without a choice before any search.
     """
 
-    def __init__(self, setting: Setting) -> None:
+    def __init__(self, setting: Setting, watch: Watch | None = None) -> None:
         self.setting = setting
+        self.watch = watch or Watch()
         self.choices: dict[str, list[Choice]] = {}
         self.shapes: dict[str, str] = {}
         self.domains: dict[str, frozenset[int]] = {}
@@ -48,6 +50,7 @@ class Network:
         self._readers = _readers(setting)
         self._columns: dict[tuple[int, str], list[Hashable]] = {}
         for name, position in setting.application.positions.items():
+            self.watch.tick()
             self._choose(name, position)
             self._shape(name)
         for number, reader in enumerate(self._readers):
@@ -136,9 +139,9 @@ class Network:
         if OPENING in reader.positions:
             columns[OPENING] = [reader.gather(OPENING, (reader.read(OPENING, self.setting.opening),))]
         related = (
-            balance(reader, str(number), columns, variables)
+            balance(reader, str(number), columns, variables, self.watch)
             if isinstance(reader, StackRun)
-            else relate(reader, str(number), columns, variables)
+            else relate(reader, str(number), columns, variables, self.watch)
         )
         self.tables += related.tables
         self.states.update(related.states)
@@ -169,6 +172,6 @@ def _fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int
     """Yield what the position may hold, as classes in order; the empty filling where it is optional."""
     most = position.up_to or 1
     if comb(classes + most, most) > MOST_CHOICES:
-        raise JobError(f"the position {name} can be filled in too many ways", "say more of what is wanted there")
+        raise TooManyWays(name)
     for count in range(0 if position.optional else 1, most + 1):
         yield from combinations_with_replacement(range(classes), count)

@@ -45,9 +45,9 @@ _NUMBER = re.compile(
 )
 _SIGN, _PLUS, _MINUS, _SLASH = map(re.compile, (r"[+-]", r"\+", "-", "/"))
 _MARK = re.compile(r"''|['\"]")
-_WORD = re.compile(r"(?!to(?![^\W\d_]))[^\W\d_]+")
+_WORD = re.compile(r"(?!to(?![^\W\d]))[^\W\d]+")
 _ABBREVIATION_POINT = re.compile(r"\.(?![.0-9])")
-_RANGE = re.compile(r"\.\.(?!\.)|to(?![^\W\d_])")
+_RANGE = re.compile(r"\.\.(?!\.)|to(?![^\W\d])")
 _EQUAL_TOLERANCE = re.compile(r"±|\+\s*/?\s*-")
 
 
@@ -77,7 +77,7 @@ def parse_length(text: str, unit: Unit | None = None, *, signed: bool = False) -
 
     `unit` is the unit of a number that bears none; without it such a number is refused. A sign is
     taken only if `signed`. Raises NotationError for anything that isn't one length of at most 100 m
-    and a whole number of tenths of a nanometre.
+    and a whole number of ten-millionths of a millimetre.
     """
     reader = _Reader(text)
     quantity = reader.quantity(signed=signed)
@@ -309,9 +309,10 @@ def _length(reader: _Reader, quantity: _Quantity, size: Fraction | None) -> Leng
     if abs(length) > _LARGEST:
         raise reader.error("this is over 100 m", "check the number and its unit", quantity.start)
     if length.denominator != 1:
+        if size not in _NATIVE.values():
+            raise reader.error("lengths in this unit are not kept exactly", "use in or mm", quantity.start)
         hint = "inches go to 1/128 or 0.000001, millimetres to 0.0000001"
-        what = "this is not a whole number of tenths of a nanometre"
-        raise reader.error(what, hint, quantity.start)
+        raise reader.error("this is not a whole number of ten-millionths of a millimetre", hint, quantity.start)
     return length.numerator
 
 
@@ -333,11 +334,11 @@ def _foreign_size(reader: _Reader, name: str, column: int) -> Fraction:
     powers = dict(registry.get_dimensionality(prefix + unit)) if unit else {}
     if unit and powers != {"[length]": 1}:
         kind = next(iter(powers)).strip("[]") if list(powers.values()) == [1] else "something else"
-        raise reader.error(f"{name} is a unit of {kind}, not of length", "use in, mm or ft", column)
+        raise reader.error(f"{name} is a unit of {kind}, not of length", "use in or mm", column)
     # A slip of the finger such as `cin` must not pass as a hundredth of an inch.
     if not unit or (prefix and unit != "meter" and (prefix, unit) != ("micro", "inch")):
         near = get_close_matches(name.lower(), _KNOWN, n=1, cutoff=0.5)
-        hint = f"did you mean {near[0]}?" if near else "use in, mm or ft"
+        hint = f"did you mean {near[0]}?" if near else "use in or mm"
         raise reader.error(f"{name} is not a known unit", hint, column)
     metres, _ = registry.get_base_units(prefix + unit)
     return Fraction(str(metres)) * 1000 * MM

@@ -13,6 +13,9 @@ from .span import Span
 STATUSES = ("stocked", "to order", "discontinued")
 """From the most to the least welcome."""
 
+_OUTWEIGHS = 10**15
+"""One part of a worse status weighs more than all prices, and than all parts of better status, of an assembly."""
+
 
 @dataclass(frozen=True, slots=True)
 class Feature:
@@ -70,7 +73,8 @@ class Part:
     """What a buyer would rather not have, as one number: worse status first, then the price."""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "preference", STATUSES.index(self.status) * 10**12 + self.price)
+        rank = STATUSES.index(self.status)
+        object.__setattr__(self, "preference", (_OUTWEIGHS**rank if rank else 0) + self.price)
 
     @property
     def kind(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import product
 from typing import Any
 
 from .balance import Balance
@@ -11,6 +12,7 @@ from .relation import Relation, Table
 from .run import DEAD, Run
 from .stack_run import StackRun
 from .tally import Tally
+from .watch import Watch, watched
 
 Columns = Mapping[str, Sequence[Hashable]]
 """For each position, what the run reads of each value of its variable."""
@@ -20,6 +22,9 @@ Variables = Mapping[str, str]
 
 TRIED_SUMS = 20_000
 """Two columns with more pairs than this are not added up to see whether their sums coincide."""
+
+MOST_SUMS = 1_000_000
+"""More sums than this are never written out."""
 
 
 @dataclass(slots=True)
@@ -48,7 +53,7 @@ class _Column:
         return cls(position, variables.get(position, position), list(numbers), reads)
 
 
-def relate(run: Run, name: str, columns: Columns, variables: Variables) -> Related:
+def relate(run: Run, name: str, columns: Columns, variables: Variables, watch: Watch) -> Related:
     """Return the tables of a run that steps from position to position. `name` begins the names of its states."""
     found = Related()
     stops = [_Column.of(position, columns[position], variables) for position in run.positions]
@@ -72,7 +77,7 @@ def relate(run: Run, name: str, columns: Columns, variables: Variables) -> Relat
         first, last = stop is varying[0], stop is varying[-1]
         rows = []
         numbers: dict[Any, int] = {}
-        for i, j, following in run.steps(states, stop.position, stop.distinct, stop is stops[-1]):
+        for i, j, following in watched(run.steps(states, stop.position, stop.distinct, stop is stops[-1]), watch):
             following = pass_constants(following, stop)
             if following is not DEAD and (not last or run.accepts(following)):
                 rows.append((i, j, numbers.setdefault(None if last else following, len(numbers))))
@@ -113,7 +118,7 @@ def _neighbours(one: _Column, leads: set[tuple[int, int]], other: _Column, goes:
     return Relation((one.name, other.name), (one.reads, other.reads), rows)
 
 
-def balance(run: StackRun, name: str, columns: Columns, variables: Variables) -> Related:
+def balance(run: StackRun, name: str, columns: Columns, variables: Variables, watch: Watch) -> Related:
     """Return the tables of a stack: sums that coincide are carried as states, the last two or three are balanced."""
     found = Related()
     start = run.start
@@ -135,14 +140,11 @@ def balance(run: StackRun, name: str, columns: Columns, variables: Variables) ->
         found.kept[column.name] = frozenset(value for value, j in enumerate(column.reads) if good[j])
         found.dead = not found.kept[column.name]
         return found
-    while len(varying) > 3 or (len(varying) == 3 and _coincide(varying[0], varying[1])):
+    while len(varying) > 2 and _worth_a_state(varying):
         one, other = varying[:2]
         numbers: dict[Tally, int] = {}
-        rows = [
-            (i, j, numbers.setdefault(Tally.total((tally, add)), len(numbers)))
-            for i, tally in enumerate(one.distinct)
-            for j, add in enumerate(other.distinct)
-        ]
+        pairs = watched(product(enumerate(one.distinct), enumerate(other.distinct)), watch)
+        rows = [(i, j, numbers.setdefault(Tally.total((tally, add)), len(numbers))) for (i, tally), (j, add) in pairs]
         state = _Column("", f"{name}:{other.name}", list(numbers), list(range(len(numbers))))
         found.states[state.name] = len(numbers)
         found.tables.append(Relation((one.name, other.name, state.name), (one.reads, other.reads, state.reads), rows))
@@ -158,11 +160,10 @@ def balance(run: StackRun, name: str, columns: Columns, variables: Variables) ->
     return found
 
 
-def _coincide(one: _Column, other: _Column) -> bool:
-    """Tell whether the sums of two columns are few enough to be worth a variable."""
+def _worth_a_state(varying: list[_Column]) -> bool:
+    """Tell whether the sums of the first two columns should be a variable: where they coincide, or many are left."""
+    one, other = varying[:2]
     pairs = len(one.distinct) * len(other.distinct)
-    return pairs <= TRIED_SUMS and 4 * len({Tally.total(pair) for pair in _pairs(one, other)}) <= pairs
-
-
-def _pairs(one: _Column, other: _Column) -> list[tuple[Tally, Tally]]:
-    return [(tally, add) for tally in one.distinct for add in other.distinct]
+    if len(varying) > 3 or pairs > TRIED_SUMS:
+        return len(varying) > 3 and pairs <= MOST_SUMS
+    return 4 * len({Tally.total(pair) for pair in product(one.distinct, other.distinct)}) <= pairs

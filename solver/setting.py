@@ -11,7 +11,19 @@ from .catalog import Catalog
 from .part import Design, Feature, Part
 from .shelf import Mask, Shelf
 from .span import Span
-from .statement import Door, Into, Keep, OpeningIs, Selective, Statement, Use
+from .statement import (
+    OPENING_TRAITS,
+    Door,
+    Into,
+    Keep,
+    OpeningIs,
+    Selective,
+    Statement,
+    Use,
+    Want,
+    Without,
+    WithoutTrait,
+)
 
 
 class JobError(ValueError):
@@ -20,6 +32,14 @@ class JobError(ValueError):
     def __init__(self, what: str, hint: str = "") -> None:
         super().__init__(f"{what}; {hint}" if hint else what)
         self.what, self.hint = what, hint
+
+
+class TooManyWays(JobError):
+    """A repeated position can be filled in more ways than are listed."""
+
+    def __init__(self, position: str) -> None:
+        super().__init__(f"the position {position} can be filled in too many ways", "say more of what is wanted there")
+        self.position = position
 
 
 @dataclass(frozen=True)
@@ -41,7 +61,26 @@ class Setting:
                 key = type(said).__name__
             last.pop(key, None)
             last[key] = said
+            self._refuse_unknown(said)
         return tuple(last.values())
+
+    def _refuse_unknown(self, said: Statement) -> None:
+        trait = said.trait if isinstance(said, Want | WithoutTrait) else None
+        if trait is not None and trait not in self.catalog.traits:
+            raise JobError(f"no trait is named {trait}", f"one of {', '.join(self.catalog.traits)}")
+        codes = said.codes if isinstance(said, Keep | Without) else (said.code,) if isinstance(said, Into) else ()
+        unknown = next((code for code in codes if code not in self.catalog.parts), None)
+        if unknown is not None:
+            raise JobError(f"no part has the code {unknown}")
+        if isinstance(said, OpeningIs):
+            if said.trait not in OPENING_TRAITS:
+                raise JobError(f"an opening has no trait {said.trait}", f"one of {', '.join(OPENING_TRAITS)}")
+            if said.trait == "preparation":
+                if len(said.values) != 1:
+                    raise JobError("a door has one preparation", "state one")
+                if said.values[0] not in self.catalog.preparations:
+                    known = ", ".join(self.catalog.preparations)
+                    raise JobError(f"no preparation is named {said.values[0]}", f"one of {known}")
 
     @cached_property
     def application(self) -> Application:
@@ -58,12 +97,10 @@ class Setting:
     @cached_property
     def opening(self) -> Part:
         """The door as a part: its thickness and preparation as dimensions and features, the rest as traits."""
-        traits = {said.trait: said.values for said in self.facts if isinstance(said, OpeningIs)}
+        traits = {said.trait: tuple(sorted(said.values)) for said in self.facts if isinstance(said, OpeningIs)}
         dimensions: dict[str, Span] = {}
         features: dict[str, Feature] = {}
         for name in traits.get("preparation", ()):
-            if name not in self.catalog.preparations:
-                raise JobError(f"no preparation is named {name}", f"one of {', '.join(self.catalog.preparations)}")
             dimensions.update(self.catalog.preparations[name].dimensions)
             features.update(self.catalog.preparations[name].features)
         for said in self.facts:
@@ -128,17 +165,27 @@ class Setting:
     def admitted(self, position: Position, shelf: Shelf) -> Mask:
         """Return the items of the shelf that no statement rules out of the position."""
         left = shelf.everything
+        in_hand = shelf.matching(left, lambda part: part.code in self.kept) if self.kept else 0
         for said in self.facts:
             sieve = said.sieve(self.catalog, position)
             if sieve is None:
                 continue
+            refused = 0
             if sieve.trait is None:
-                left &= ~shelf.matching(left, sieve.test)
+                refused = shelf.matching(left, sieve.test)
             else:
                 for had, mask in shelf.by_trait(sieve.trait).items():
                     if had is not None and mask & left and sieve.test(had):
-                        left &= ~mask
+                        refused |= mask
+            left &= ~(refused & ~in_hand if sieve.of_bought else refused)
         return left
+
+    def refusals(self, position: Position, part: Part) -> Iterator[Statement]:
+        """Yield the statements that rule the part out of the position."""
+        for said in self.facts:
+            sieve = said.sieve(self.catalog, position)
+            if sieve and sieve.refuses(part) and not (sieve.of_bought and part.code in self.kept):
+                yield said
 
     def preference(self, position: Position, part: Part) -> int:
         """Return what the part counts against an assembly: nothing where it need not be bought."""

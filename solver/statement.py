@@ -18,10 +18,20 @@ OPENING_TRAITS = ("hand", "material", "fire", "egress", "preparation")
 
 @dataclass(frozen=True, slots=True)
 class Sieve:
-    """A test that is true of what is ruled out: of the value of a trait that a part has, or of the part itself."""
+    """A test that is true of what is ruled out: of the value of a trait that a part has, or of the part itself.
+
+    One that is `of_bought` parts spares those in hand.
+    """
 
     trait: str | None
     test: Callable[[Any], bool]
+    of_bought: bool = False
+
+    def refuses(self, part: Part) -> bool:
+        """Tell whether a part that would have to be bought is ruled out."""
+        if self.trait is None:
+            return self.test(part)
+        return self.trait in part.traits and self.test(part.traits[self.trait])
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,15 +46,6 @@ class Statement:
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Return what the fact rules out in this position; None where it rules out nothing."""
         return None
-
-    def refuses(self, catalog: Catalog, position: Position, part: Part) -> bool:
-        """Tell whether the fact rules out this part in this position."""
-        sieve = self.sieve(catalog, position)
-        if sieve is None:
-            return False
-        if sieve.trait is None:
-            return sieve.test(part)
-        return sieve.trait in part.traits and sieve.test(part.traits[sieve.trait])
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ class Want(Statement):
         """Refuse a part that has the trait with none of the values."""
         if position.host or (catalog.traits[self.trait].visible and not position.visible):
             return None
-        return Sieve(self.trait, frozenset(self.values).isdisjoint)
+        return Sieve(self.trait, frozenset(self.values).isdisjoint, of_bought=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +126,7 @@ class WithoutTrait(Statement):
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part that has one of the values."""
         unwanted = frozenset(self.values)
-        return None if position.host else Sieve(self.trait, lambda had: not unwanted.isdisjoint(had))
+        return None if position.host else Sieve(self.trait, lambda had: not unwanted.isdisjoint(had), of_bought=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,7 @@ class OfStatus(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse a part of any other status."""
-        return None if position.host else Sieve(None, lambda part: part.status not in self.statuses)
+        return None if position.host else Sieve(None, lambda part: part.status not in self.statuses, of_bought=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from time import monotonic
+from typing import TypeVar
+
+Item = TypeVar("Item")
 
 
 class OutOfTime(Exception):
@@ -27,3 +31,11 @@ class Deadline(Watch):
         """Raise `OutOfTime` once the time is over."""
         if monotonic() > self._end:
             raise OutOfTime(f"stopped after {self.seconds:g} s")
+
+
+def watched(items: Iterable[Item], watch: Watch) -> Iterator[Item]:
+    """Yield the items, with a tick every thousand or so."""
+    for number, item in enumerate(items):
+        if not number & 1023:
+            watch.tick()
+        yield item

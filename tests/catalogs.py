@@ -82,10 +82,12 @@ parts:
     kind: collar
     title: collar
     status: to order
+    price: 0.40
     dimensions: {thickness: 1/8 in}
   - code: ASH-T
     kind: tailpiece
     title: tailpiece
+    price: 2.50
     cut: {dimension: length, from: 1 in, to: 3 in, step: 1/16 in, tolerance: 1/64 in}
     features:
       head: {interface: blade, side: blade, section: A, width: 0.250 in ± 0.002}
@@ -93,6 +95,7 @@ parts:
     kind: device
     title: old rim device
     status: discontinued
+    price: 0
     replaced by: OAK-D2
     caution: check the label
     traits: {hand: [RH, LH]}
@@ -101,6 +104,8 @@ parts:
   - code: OAK-D2
     kind: device
     title: rim device
+    price: 40
+    traits: {hand: [LH, RH]}
     dimensions: {reach-least: 3/8 in, reach-most: 1/2 in}
 
 applications:

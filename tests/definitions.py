@@ -80,6 +80,8 @@ def _is_wanted(setting: Setting, position: Position, part: Part, said: Statement
         return not position.host or part.code == said.code
     if isinstance(said, Without):
         return part.code not in said.codes
+    if isinstance(said, Want | WithoutTrait) and part.code in setting.kept:
+        return True  # it is in hand: what is bought is asked for
     if isinstance(said, Want):
         spoken_of = not position.host and (position.visible or not setting.catalog.traits[said.trait].visible)
         had = part.traits.get(said.trait, ())

@@ -163,7 +163,16 @@ def test_two_currencies_are_a_fault() -> None:
 
 
 YAML_FAULTS = [
-    ("\tx: y", r"test/a.yaml:3:1: not YAML: .*; quote text .*"),
+    ("\tx: y", r"test/a.yaml:3:1: a tab; indent with spaces"),
+    ("kinds:\n  a: b\n\tc: d", r"test/a.yaml:5:1: a tab; indent with spaces"),
+    ("kinds:\n    a: b\n  c: d", r"test/a.yaml:5:3: not YAML: .*; indent the keys of one table alike, .*"),
+    ("parts:\n  - code: A\n   kind: b", r"test/a.yaml:5:4: not YAML: .*; indent the keys of one table alike, .*"),
+    ("parts:\n  - code: A\n      kind: b", r"test/a.yaml:5:11: not YAML: .*; indent the keys of one table alike, .*"),
+    (
+        "kinds:\n  a: b\n  c\n  d: e",
+        r"test/a.yaml:5:3: a line without `key: value`; indent the keys .*",
+    ),
+    ('kinds: {a: "b" c}', r"test/a.yaml:3:16: not YAML: .*; quote text .*"),
     ("kinds: a: b", r"test/a.yaml:3:9: not YAML: .*; quote text .*"),
     ("kinds: [a", r"test/a.yaml:[34]:\d+: not YAML: .*; quote text .*"),
     ("kinds: 'a", r"test/a.yaml:[34]:\d+: not YAML: .*; quote text .*"),
@@ -178,6 +187,7 @@ YAML_FAULTS = [
     ('kinds: {a: "\\e[2J"}', r"test/a.yaml:3:12: the character U\+001B; leave it out"),
     ("kinds: {a: \x07}", r"test/a.yaml:3:12: not YAML: the character U\+0007 may not stand in it; remove it"),
     (f"kinds: {'[' * 30}", r"test/a.yaml:3:27: nested deeper than 20 levels; write it flatter"),
+    (f"kinds: {'[' * 3000}", r"test/a.yaml:3:\d+: nested deeper than 20 levels; write it flatter"),
     (f"kinds: {{a: {'x' * 10_001}}}", r"test/a.yaml:3:12: a value of more than 10000 characters; shorten it"),
 ]
 
@@ -205,8 +215,51 @@ def test_file_that_cannot_be_read_hides_no_other_and_has_no_consequences() -> No
 def test_empty_file_is_a_fault(tmp_path: Path) -> None:
     folder = write_catalog(tmp_path / "test", "# format: none\n")
     assert [str(fault) for fault in check(folder)] == [
-        "test/a.yaml:1:1: an empty file; start it with format: fitwright-catalog/1"
+        "test/a.yaml:1:1: an empty file; begin with format: fitwright-catalog/1"
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [
+        ("code,price\nA1,2\n", "1:1: this is no catalog: a single value"),
+        ("- code\n- price\n", "1:1: this is no catalog: a list"),
+        ('"code","price"\n"A1","2"\n', "1:7: this is no catalog: text after a single value"),
+    ],
+)
+def test_file_without_a_table_is_no_catalog(text: str, what: str, tmp_path: Path) -> None:
+    (tmp_path / "a.yaml").write_text(text)
+    (found,) = check(tmp_path)
+    assert str(found) == f"{tmp_path.name}/a.yaml:{what}; begin with format: fitwright-catalog/1"
+
+
+@pytest.mark.parametrize("ending", ["YAML", "YML", "Yml"])
+def test_file_with_a_capital_ending_is_read(ending: str, tmp_path: Path) -> None:
+    (tmp_path / f"a.{ending}").write_text(HEADER + "kinds: {a: b}")
+    assert list(load(tmp_path, bundled=False, cache=False).kinds) == ["a"]
+
+
+def test_catalog_without_any_price_has_no_fault() -> None:
+    words = [line for line in SAMPLE.splitlines() if not line.startswith("    price:")]
+    text = "\n".join(words).replace("605: {price: 21, ", "605: {").replace(", price: 13}", "}")
+    assert "{price" not in text
+    assert faults_of(text) == []
+
+
+def test_catalogs_with_and_without_prices_do_not_go_together() -> None:
+    (found,) = faults_of(SAMPLE, "parts: [{code: X1, kind: collar, title: t, dimensions: {thickness: 1 in}}]")
+    assert str(found).startswith("test/b.yaml:3:9: parts > X1: without `price` (other parts have one);")
+
+
+def test_price_for_every_value_of_an_option_will_do() -> None:
+    text = SAMPLE.replace("    price: 12\n", "").replace("8: {dim", "8: {price: 12, dim")
+    assert catalog_of(text).parts["ASH-B8"].price == 1200
+
+
+def test_word_that_only_a_missing_counterpart_could_have_is_no_fault() -> None:
+    """A part that fits nothing is what the solver tells, and another catalog may bring its mate."""
+    assert faults_of(SAMPLE.replace("section: A, width", "section: Z, width")) == []
+    assert faults_of(SAMPLE.replace("figure: eight, depth: 0.990", "figure: square, depth: 0.990")) == []
 
 
 def test_missing_folder_is_one_fault(tmp_path: Path) -> None:

@@ -11,8 +11,9 @@ from fitwright.catalogs import load
 from fitwright.solver.application import Caution
 from fitwright.solver.catalog import Catalog, TraitValue
 from fitwright.solver.check import Gap, Ref, Same, Term, Within
-from fitwright.solver.finding import Source
+from fitwright.solver.finding import Source, Verdict
 from fitwright.solver.notation import parse_length, parse_span
+from fitwright.solver.span import Span
 from fitwright.solver.thread import parse_thread
 
 from catalogs import SAMPLE, catalog_of, faults_of, write_catalog
@@ -148,6 +149,49 @@ def test_sums_take_factors_signs_and_sums_as_bounds() -> None:
     projection = catalog.applications["rim"].stacks[1]
     assert projection.gap.terms[1] == Term(-2, Ref("collar", "thickness"))
     assert projection.gap.at_most == (Term(1, Ref("host", "reach-most")), Term(-1, Ref("host", "reach-least")))
+
+
+def test_sums_with_halves_and_thirds_are_held_whole() -> None:
+    text = SAMPLE.replace("[body.length, -collar.thickness, -open", "[body.length, -2 x collar.thickness / 3, -open")
+    text = text.replace(
+        "-opening.thickness]\n        at most: 1/2 in", "-opening.thickness / 2]\n        at most: 1/2 in"
+    )
+    gap = catalog_of(text).applications["rim"].stacks[1].gap
+    assert gap.divisor == 6
+    assert [term.factor for term in gap.terms] == [6, -4, -3]
+    assert gap.at_most == 6 * parse_length("1/2 in")
+
+
+def test_bounds_and_gaps_of_interfaces_take_halves_too() -> None:
+    text = SAMPLE.replace("at most: host.reach-most", "at most: [host.reach-most / 2, -host.reach-least]")
+    catalog = catalog_of(text.replace("[bore.depth, -core.depth]", "[bore.depth/2, -2 x core.depth / 4]"))
+    reach = catalog.applications["rim"].stacks[0].gap
+    assert (reach.divisor, [term.factor for term in reach.terms]) == (2, [2, -2])
+    assert reach.at_most == (Term(1, Ref("host", "reach-most")), Term(-2, Ref("host", "reach-least")))
+    seat = catalog.interfaces["seat"].checks[1]
+    assert isinstance(seat, Gap)
+    assert (seat.divisor, [term.factor for term in seat.terms]) == (2, [1, -1])
+    assert seat.at_least == 2 * parse_length("0.002 in")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "measure", "margin", "verdict"),
+    [
+        (7, 9, (3, 4, 5), 0, Verdict.FITS),
+        (5, 9, (2, 3, 5), -1, Verdict.SELECTED),
+        (-9, -7, (-5, -4, -3), -8, Verdict.FAILS),
+    ],
+)
+def test_a_halved_sum_is_judged_exactly_and_shown_rounded_outwards(
+    low: int, high: int, measure: tuple[int, int, int], margin: int, verdict: Verdict
+) -> None:
+    """In units of Length: half of low..high, asked to be at least 3 (held as 6)."""
+    ref = Ref("part", "length")
+    gap = Gap((Term(1, ref),), 6, None, "room", divisor=2)
+    found = gap.judge(lambda _: Span(low, (low + high) // 2, high), "stack")
+    assert found.measure == Span(*measure)
+    assert (found.margin, found.verdict) == (margin, verdict)
+    assert found.read == ((ref, Span(low, (low + high) // 2, high)),)
 
 
 def test_traits_are_read(catalog: Catalog) -> None:

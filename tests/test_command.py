@@ -12,10 +12,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from fitwright.repl import command
+from fitwright.repl import one_shot
 from fitwright.repl.answer import Answer
-from fitwright.repl.command import BROKEN_PIPE, main
+from fitwright.repl.command import main
 from fitwright.repl.question import Fit
+from fitwright.repl.status import Status
 from fitwright.solver.assembly import Assembly
 from fitwright.solver.finding import Finding, Verdict
 
@@ -46,12 +47,12 @@ def ask(tmp_path: Path) -> list[str]:
         (JOB, 0),
         ("list", 0),
         ("help", 0),
-        ("use rim; door 9 in; fit", 1),
+        ("use rim; door 7 in; fit", 1),
         (f"{JOB}; check OAK-D1", 1),
         ("parts of speech", 1),
-        (f"{JOB}; count; door 9 in; count; help", 1),
+        (f"{JOB}; count; door 7 in; count; help", 1),
         ("use rin", 2),
-        ("door 9 in", 2),
+        ("door 7 in", 2),
         (f"{JOB}; why 99", 2),
         ("", 2),
         ("# nothing", 2),
@@ -75,6 +76,8 @@ def test_the_exit_status_is_that_of_the_worst_answer(ask: list[str], job: str, s
         ["ask", "--time-limit", "nan", "list"],
         ["ask", "--units", "ft", "list"],
         ["ask", "--cat", "x", "list"],
+        ["ask", "list \udcff"],
+        ["run", "\udcff.job"],
         ["catalogs"],
     ],
 )
@@ -140,6 +143,28 @@ def test_a_limit_caps_what_is_shown_but_not_what_is_counted(ask: list[str], caps
     fit, choices = json.loads(capsys.readouterr().out)["answers"]
     assert (len(fit["assemblies"]), fit["count"]) == (2, 64)
     assert (len(choices["rows"]), choices["count"]) == (2, 64)
+
+
+def test_a_limit_shortens_lists_and_0_leaves_their_numbers(ask: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    questions = f"{JOB}; list finish; parts; parts core; choices; choices core; list stacks"
+    assert main([*ask, "--json", "--limit", "1", questions]) == 0
+    answers = json.loads(capsys.readouterr().out)["answers"]
+    assert [len(answer["rows"]) for answer in answers] == [1] * 6
+    assert answers[0]["message"].startswith("3 rows, the first 1 shown")
+    assert main([*ask, "--limit", "0", f"list finish; parts; parts core; {JOB}; choices; choices core"]) == 0
+    shown = capsys.readouterr().out
+    for number in ("3 rows\n", "10 parts of 5 kinds\n", "4 parts\n", "5 positions\n", "4 choices\n"):
+        assert number in shown
+    assert "shown" not in shown
+
+
+@pytest.mark.parametrize("text", ["", "# nothing\n\n", " ; ; "])
+def test_a_job_that_says_nothing_is_told_what_one_says(
+    text: str, ask: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main([*ask, text]) == 2
+    told = "fitwright: there is nothing to ask; a job says for example: use rim; door 1-3/4 in; fit\n"
+    assert capsys.readouterr().err == told
 
 
 class TestFaultyCatalog:
@@ -218,6 +243,57 @@ class TestStopping:
         assert (process.returncode, errors) == (130, b"stopped\n")
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="descriptors are closed otherwise there")
+class TestStreams:
+    @staticmethod
+    def run(arguments: str, *given: str) -> tuple[int, str, str]:
+        """Run the command by a shell, as it is redirected in `arguments`; return its status and what it printed."""
+        words = ["sh", "-c", f'exec "$0" -m fitwright.repl.command {arguments}', sys.executable, *given]
+        done = subprocess.run(words, capture_output=True, text=True, timeout=60, check=False)
+        return done.returncode, done.stdout, done.stderr
+
+    @pytest.mark.parametrize("arguments", ["ask list", "ask --json list", "ask --json use", "--help", "--version"])
+    @pytest.mark.parametrize(
+        ("redirected", "why"), [(">&-", "it is closed"), (">/dev/full", "No space left on device")]
+    )
+    def test_output_that_can_not_be_written_is_one_line_and_74(self, arguments: str, redirected: str, why: str) -> None:
+        if redirected == ">/dev/full" and not Path("/dev/full").exists():
+            pytest.skip("there is no such device here")
+        told = f"fitwright: the output can't be written: {why}\n"
+        assert self.run(f"{arguments} {redirected}") == (74, "", told)
+
+    def test_no_standard_input_is_wrong_usage(self) -> None:
+        told = "fitwright: there is no standard input to read the job from; name its file\n"
+        assert self.run("run - <&-") == (2, "", told)
+
+    @pytest.mark.parametrize("redirected", ["2>&-", "2>/dev/full"])
+    def test_errors_that_nobody_can_read_change_no_status_and_reach_no_output(self, redirected: str) -> None:
+        if redirected == "2>/dev/full" and not Path("/dev/full").exists():
+            pytest.skip("there is no such device here")
+        assert self.run(f"ask frobnicate {redirected}") == (2, "", "")
+
+    def test_bytes_that_are_no_text_are_told_with_their_argument(self) -> None:
+        done = subprocess.run([*MODULE, "ask", b"use r\xff"], capture_output=True, check=False)
+        assert (done.returncode, done.stdout) == (2, b"")
+        assert done.stderr.startswith(b"fitwright: argument 2 is no text in ")
+        assert done.stderr.count(b"\n") == 1
+
+    def test_an_interrupt_while_it_is_still_importing_is_no_traceback(self) -> None:
+        # The engine's first import is where the signal arrives.
+        program = (
+            "import os, signal, sys\n"
+            "class Interrupted:\n"
+            "    def find_spec(self, name, *rest):\n"
+            "        if name == 'fitwright.solver':\n"
+            "            os.kill(os.getpid(), signal.SIGINT)\n"
+            "sys.meta_path.insert(0, Interrupted())\n"
+            "from fitwright.repl.command import main\n"
+            "raise SystemExit(main(['ask', 'list']))"
+        )
+        done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=False)
+        assert (done.returncode, done.stdout, done.stderr) == (130, "", "stopped\n")
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="pipes break otherwise there")
 def test_a_reader_that_has_gone_is_no_error() -> None:
     process = subprocess.Popen([*MODULE, "ask", "parts a"], stdout=subprocess.PIPE, stderr=subprocess.PIPE)
@@ -226,7 +302,7 @@ def test_a_reader_that_has_gone_is_no_error() -> None:
     process.stdout.close()
     errors = process.stderr.read()
     process.stderr.close()
-    assert (process.wait(timeout=30), errors) == (BROKEN_PIPE, b"")
+    assert (process.wait(timeout=30), errors) == (Status.BROKEN_PIPE, b"")
 
 
 class TestInternalErrors:
@@ -235,7 +311,7 @@ class TestInternalErrors:
         def load(*folders: object, **options: object) -> None:
             raise ZeroDivisionError("a defect")
 
-        monkeypatch.setattr(command, "load", load)
+        monkeypatch.setattr(one_shot, "load", load)
 
     def test_one_line_is_printed_and_the_status_is_4(self, capsys: pytest.CaptureFixture[str]) -> None:
         assert main(["ask", "list"]) == 4
@@ -274,12 +350,21 @@ def test_a_warm_question_imports_no_terminal_no_yaml_and_no_units(ask: list[str]
     assert done.stderr == "0 []\n"
 
 
-def test_output_that_can_not_be_encoded_is_replaced(ask: list[str]) -> None:
-    done = subprocess.run(
-        [*MODULE, *ask, "part ASH-B8"],
-        capture_output=True,
-        env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"},
-        check=False,
-    )
-    assert done.returncode == 0
-    assert b"1 in ? 0.002" in done.stdout
+class TestPlainOutput:
+    @staticmethod
+    def printed(*arguments: str) -> tuple[int, str, str]:
+        """Return the status, the output and the errors where only ASCII can be printed."""
+        encoding = {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+        done = subprocess.run(
+            [*MODULE, *arguments], capture_output=True, text=True, env={**os.environ, **encoding}, check=False
+        )
+        return done.returncode, done.stdout, done.stderr
+
+    def test_a_tolerance_is_written_in_plain_characters(self, ask: list[str]) -> None:
+        status, text, _ = self.printed(*ask, "part ASH-B8")
+        assert (status, "1 in +/- 0.002" in text, "?" in text) == (0, True, False)
+
+    def test_other_characters_are_escaped_and_json_stays_what_it_is(self, ask: list[str]) -> None:
+        _, text, _ = self.printed(*ask, "--json", "want gl\u00fcck\U0001f600")
+        assert json.loads(text)["answers"][0]["question"] == "want gl\u00fcck\U0001f600"
+        assert "no trait is named gl\\u00fcck" in self.printed(*ask, "want gl\u00fcck")[2]

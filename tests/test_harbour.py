@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from fitwright.catalogs import load
+from fitwright.repl.wording import check_words, measure_words
 from fitwright.solver.answers import Answers, solve
 from fitwright.solver.assembly import Assembly
 from fitwright.solver.catalog import Catalog
@@ -225,7 +226,9 @@ NEW_HOSTS = {"mortise": ("OAK-210", "OAK-220", "OAK-230"), "rim": ("ASH-100", "A
 @pytest.mark.parametrize(("application", "cylinder", "own"), OLD_CYLINDERS)
 def test_an_old_cylinder_goes_into_its_own_host_and_into_no_new_one(application: str, cylinder: str, own: str) -> None:
     for host, goes in [(own, True), *((host, False) for host in NEW_HOSTS[application])]:
-        found = answers(application, "1-3/4 in", host, Keep((cylinder,), text=f"keep {cylinder}"), Selective(text="selected"))
+        found = answers(
+            application, "1-3/4 in", host, Keep((cylinder,), text=f"keep {cylinder}"), Selective(text="selected")
+        )
         assert found.exist == goes, host
 
 
@@ -308,6 +311,37 @@ def test_a_labelled_opening_takes_only_listed_hosts() -> None:
     assert {part.code for part in found.choices("host") if part} == {"ASH-110", "ELM-500", "YEW-30"}
     assert any("NFPA 80" in text for text in found.setting.cautions([]))
     assert not any("NFPA 80" in text for text in answers("rim", "1-3/4 in").setting.cautions([]))
+
+
+@pytest.mark.parametrize("preparation", ["160", "161", "quay-wide", "quay-narrow", "quay-rim"])
+@pytest.mark.parametrize(
+    ("application", "own"),
+    [("bored", {"160", "161"}), ("mortise", {"quay-wide", "quay-narrow"}), ("rim", {"quay-rim"})],
+)
+def test_an_opening_takes_only_what_it_is_prepared_for(application: str, own: set[str], preparation: str) -> None:
+    found = answers(application, "1-3/4 in", "", opening("preparation", preparation), want("finish", "626"))
+    assert found.exist == (preparation in own)
+
+
+def test_a_half_of_the_door_is_told_as_it_is() -> None:
+    """The middle of 1-3/4 in less half of an Oak case, 15/16 in, is 0.40625 in from the face."""
+    found = answers("mortise", "1-3/4 in", "OAK-220", want("finish", "626"))
+    best = found.cheapest()
+    assert best is not None
+    (reach,) = [one for one in found.findings(best) if one.where == "stack drive-reach"]
+    assert isinstance(reach.check, Gap)
+    assert reach.check.divisor == 2
+    assert check_words(reach, "in").startswith(
+        "body length + body turn + cam offset - collar thickness - plate thickness"
+        " - opening thickness / 2 + host case-thickness / 2, at least host cam-least ("
+    )
+    assert " - 1-3/4 / 2 + 15/16 / 2 = " in measure_words(reach, "in")
+    assert reach.measure is not None
+    assert reach.measure.nominal == parse_length("1.125 in") + parse_length("0.06 in") - parse_length("0.53125 in")
+    (stack,) = [one for one in found.setting.stacks if one.name == "drive-reach"]
+    spanned = found.reach(stack)
+    assert spanned is not None
+    assert Span(spanned.low, spanned.low, spanned.high).contains(reach.measure.nominal)
 
 
 def test_a_half_cylinder_goes_only_where_there_is_a_pocket() -> None:
@@ -447,9 +481,9 @@ def test_the_table_of_profile_doors_names_parts_that_fit() -> None:
             screw=["BEE-S5"],
         )
         assert verdict_of(found) is Verdict.FITS, door
-        twice = next(one.measure for one in found if one.where == "stack outside-projection")
-        assert twice is not None
-        assert twice.nominal == 2 * parse_length(f"{projection} mm")
+        stands_out = next(one.measure for one in found if one.where == "stack outside-projection")
+        assert stands_out is not None
+        assert stands_out.nominal == parse_length(f"{projection} mm")
 
 
 def test_the_geometry_says_that_all_of_it_is_invented() -> None:

@@ -268,7 +268,6 @@ def test_a_stack_counts_the_tolerance_of_a_cut() -> None:
         ("plate PLATE, peg PEG-GLUED", _JOINT, "not made for each other"),
         ("plate PLATE, peg PEG-HOLLOW", _JOINT, "not made for each other"),
         ("plate PLATE, peg PEG-TWIN", _JOINT, "1 meet 2"),
-        ("peg PEG", "joint bore: peg.tip", "tip of PEG"),
         ("plate PLATE, peg PEG, cap CAP-BRASS", "match finish", "PLATE is US26D, CAP-BRASS is US3"),
     ],
 )

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 from fitwright.catalogs import load
 from fitwright.repl import near
-from fitwright.repl.answer import Status
 from fitwright.repl.bill import Check, Item
 from fitwright.repl.facts import OfStatus
 from fitwright.repl.language import FORMS, Help
@@ -18,6 +17,7 @@ from fitwright.repl.parse import Reading, read
 from fitwright.repl.prose import prose
 from fitwright.repl.question import Choices, Count, Fit, Question, Reach, Why
 from fitwright.repl.session import Session
+from fitwright.repl.status import Status
 from fitwright.repl.words import StatementError
 from fitwright.solver.catalog import Catalog
 from fitwright.solver.length import INCH, MM
@@ -102,6 +102,7 @@ QUESTIONS = {
         "check ASH-B8, ASH-T cut 2-1/8 in, 2 x ASH-R1",
         (Item("ASH-B8"), Item("ASH-T", None, 17 * INCH // 8), Item("ASH-R1", 2)),
     ),
+    "check ASH-T cut to measure": Check("check ASH-T cut to measure", (Item("ASH-T"),)),
     "check 1x ASH-T cut to 2 in": Check("check 1x ASH-T cut to 2 in", (Item("ASH-T", 1, 2 * INCH),)),
     "parts": Parts("parts", None),
     "parts satin chromium": Parts("parts satin chromium", "satin chromium"),
@@ -136,6 +137,17 @@ ERRORS = {
     "use rim x": "line 2: x is too much here; leave it out, or start a new statement\n    use rim x\n            ^",
     "door": "line 2: the thickness is missing; give one such as 1-3/4 in or 44 mm ± 0.5\n    door\n         ^",
     "door 1-3/4": "line 2: 1-3/4 has no unit; write 1-3/4 in or 1-3/4 mm\n    door 1-3/4\n              ^",
+    "door 1-3/4 feet": "line 2: a door of 21 in is too thick; did you mean 1-3/4 in?\n    door 1-3/4 feet\n         ^",
+    "door 44 in": "line 2: a door of 44 in is too thick; did you mean 44 mm?\n    door 44 in\n         ^",
+    "door 1-3/4 mm": "line 2: a door of 1.75 mm is too thin; did you mean 1-3/4 in?\n    door 1-3/4 mm\n         ^",
+    "door 35 to 40 in": "line 2: a door of 40 in is too thick; did you mean 35 to 40 mm?\n    door 35 to 40 in\n"
+    "         ^",
+    "door 6' 8\"": "line 2: a door of 80 in is too thick; give its thickness, such as 1-3/4 in or 44 mm\n"
+    "    door 6' 8\"\n         ^",
+    "door 2 qqq": "line 2: qqq is not a known unit; use in or mm\n    door 2 qqq\n           ^",
+    "want finish \x00": "line 2: the character U+0000 may not stand here; leave it out\n    want finish ?\n"
+    "                ^",
+    "part ASH\u200b-T": "line 2: the character U+200B may not stand here; leave it out\n    part ASH?-T\n            ^",
     "door 0 in": "line 2: a door is thicker than 0; give its thickness, such as 1-3/4 in\n    door 0 in\n         ^",
     "opening colour red": "line 2: no trait of an opening is named colour; use hand, material, fire, egress or "
     "preparation\n    opening colour red\n            ^",
@@ -163,7 +175,8 @@ ERRORS = {
     "selective now": "line 2: now is too much here; leave it out, or start a new statement\n    selective now\n"
     "              ^",
     "fit five": "line 2: five is not a whole number; give one such as 3\n    fit five\n        ^",
-    "fit 0": "line 2: 0 is out of range; give a number from 1 to 10000\n    fit 0\n        ^",
+    "fit 0": "line 2: 0 is out of range; give a number from 1 to 1000\n    fit 0\n        ^",
+    "fit 1001": "line 2: 1001 is out of range; give a number from 1 to 1000\n    fit 1001\n        ^",
     "choices bdy": "line 2: no position is named bdy; did you mean body?\n    choices bdy\n            ^",
     "why": "line 2: the number of an answer is missing; give a whole number such as 3\n    why\n        ^",
     "reach": "line 2: the stack is missing; use reach or projection\n    reach\n          ^",
@@ -201,7 +214,7 @@ def test_every_faulty_line_is_reported_but_not_what_follows_from_one() -> None:
 def test_an_unknown_name_is_no_question_of_fitting() -> None:
     session = Session(sample())
     assert read("use rim\nwant keyway H9", sample()).errors
-    for each in read("use rim\ndoor 9 in\nwant keyway H2\nfit", sample()).said[:-1]:
+    for each in read("use rim\ndoor 7 in\nwant keyway H2\nfit", sample()).said[:-1]:
         assert isinstance(each, Statement)
         session.say(each)
     answer = session.ask(Fit("fit"))
@@ -268,6 +281,10 @@ class TestNear:
     @pytest.mark.parametrize("word", ["", "x", "-", "a" * 1000])
     def test_nothing_is_suggested_for_what_is_no_slip(self, word: str) -> None:
         assert near.near(word, ["rim", "bored"]) == []
+
+    def test_numbers_in_names_are_sorted_as_numbers(self) -> None:
+        names = ["none", "180", "20", "1-3/8", "1.5", "1/2", "P10", "P2", "1"]
+        assert sorted(names, key=near.natural) == ["1/2", "1", "1-3/8", "1.5", "20", "180", "P2", "P10", "none"]
 
     @given(st.text("ab", max_size=6), st.text("ab", max_size=6))
     def test_the_distance_is_the_same_both_ways_and_0_only_for_equals(self, one: str, other: str) -> None:

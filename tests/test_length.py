@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 import pytest
-from fitwright.solver.length import INCH, MM, format_length, format_span
-from fitwright.solver.notation import parse_span
+from fitwright.solver.length import INCH, MM, format_exactly, format_length, format_span
+from fitwright.solver.notation import parse_length, parse_span
 from fitwright.solver.span import Span
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -89,6 +89,32 @@ def test_the_number_shown_is_within_half_a_digit_of_the_length(length: int, unit
         assert value * size == length
     else:
         assert abs(Fraction(shown) - Fraction(length, size)) * 10**places <= Fraction(1, 2)
+
+
+@pytest.mark.parametrize(
+    ("length", "unit", "shown"),
+    [
+        (19 * INCH // 16, "in", "1-3/16 in"),
+        (19 * INCH // 16, "mm", "1-3/16 in"),
+        (60 * MM, "in", "60 mm"),
+        (60 * MM, "mm", "60 mm"),
+        (2 * INCH, "mm", "50.8 mm"),
+        (INCH // 128, "in", "0.0078125 in"),
+        (INCH // 128, "mm", "0.1984375 mm"),
+        (-INCH // 128, "in", "-0.0078125 in"),
+        (3, "in", "0.0000003 mm"),
+        (0, "in", "0 in"),
+    ],
+)
+def test_a_length_that_is_written_exactly_changes_its_unit_before_it_is_rounded(
+    length: int, unit: str, shown: str
+) -> None:
+    assert format_exactly(length, "in" if unit == "in" else "mm") == shown
+
+
+@given(st.integers(-(10**12), 10**12), st.sampled_from(["in", "mm"]))
+def test_a_length_that_is_written_exactly_is_read_back_as_it_was(length: int, unit: str) -> None:
+    assert parse_length(format_exactly(length, "in" if unit == "in" else "mm"), signed=True) == length
 
 
 @pytest.mark.parametrize(

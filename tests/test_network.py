@@ -135,7 +135,6 @@ _said = (OpeningIs("hand", ("a",), text="hand"), OpeningIs("fire", ("b",), text=
         pytest.param([], [_stack(_length("body"), _length("ring"), most=19)], [], "body", id="stack of two"),
         pytest.param([Door(Span.exact(40), text="door")], [_short], [], "opening", id="stack of the opening alone"),
         pytest.param(_said, [], [_unlike], "opening", id="rule of the opening alone"),
-        pytest.param([Keep(("X",), text="keep X")], [], [], "body", id="keep of what is not there"),
     ],
 )
 def test_what_leaves_nothing_is_known_before_any_search(

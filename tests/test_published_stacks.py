@@ -150,7 +150,9 @@ def test_the_share_outside_two_limits_is_that_of_the_course_problem() -> None:
 
 def test_three_sigma_hold_the_published_share() -> None:
     # Within three sigma of a normal law lie 99.7300 % (any table of it).
-    finding = _only(_stack("mm", ["10 +0.6/-0.6", "-10 +0.8/-0.8"], "at least: -1\n        at most: 1", Selective(text="s")))
+    finding = _only(
+        _stack("mm", ["10 +0.6/-0.6", "-10 +0.8/-0.8"], "at least: -1\n        at most: 1", Selective(text="s"))
+    )
     assert finding.share == pytest.approx(0.997300, abs=5e-7)
 
 

@@ -7,18 +7,26 @@ from functools import cache
 from typing import Any
 
 import pytest
-from fitwright.repl.answer import Answer, Status
+from fitwright.repl.answer import Answer
 from fitwright.repl.json_form import answer_form, document
-from fitwright.repl.prose import prose
+from fitwright.repl.prose import item, prose
 from fitwright.repl.question import Question
 from fitwright.repl.session import Session
+from fitwright.repl.status import Status
 from fitwright.repl.wording import price, share
 from fitwright.solver.catalog import Catalog
+from fitwright.solver.finding import Verdict
 
 from catalogs import SAMPLE, catalog_of
 
 TIGHT = SAMPLE.replace("at most: 0.020 in", "at most: 0.012 in")
 """The sample with a core that fits its body only if the two are selected."""
+
+MIXED = SAMPLE.replace("at most: 0.020 in", "at most: 0.014 in").replace(
+    "9: {dimensions: {length: 1-1/8 in}, price: 13}",
+    "9: {dimensions: {length: 1-1/8 in, depth: 1.003 in ± 0.002}, price: 5}",
+)
+"""The sample with one body that the cores fit outright, and a cheaper one that they fit if selected."""
 
 
 @cache
@@ -53,7 +61,7 @@ def test_what_fits_is_told_verdict_first() -> None:
     assert told("use rim; door 1-3/4 in; fit 3") == (
         "fits\n"
         "64 assemblies, the first 3 by stock and price\n"
-        "in all of them: body ASH-B8, price 31.75 crowns\n"
+        "in all of them: body ASH-B8, price 34.25 crowns\n"
         "   host    core         tailpiece\n"
         "1  OAK-D2  ASH-CH1-626  ASH-T cut 2-3/16 in\n"
         "2  OAK-D2  ASH-CH2-626  ASH-T cut 2-3/16 in\n"
@@ -67,7 +75,7 @@ def test_a_single_assembly_is_a_line_of_its_own() -> None:
         "fits",
         "64 assemblies, the first by stock and price",
         "   host    core         body    tailpiece                   price",
-        "1  OAK-D2  ASH-CH1-626  ASH-B8  ASH-T cut 2-3/16 in  31.75 crowns",
+        "1  OAK-D2  ASH-CH1-626  ASH-B8  ASH-T cut 2-3/16 in  34.25 crowns",
     ]
 
 
@@ -75,8 +83,9 @@ def test_what_fits_only_if_selected_has_its_share_and_its_worst_case() -> None:
     assert told("use rim; door 1-3/4 in; selective; fit 2", TIGHT) == (
         "fits if selected\n"
         "64 assemblies, the first 2 by stock and price\n"
+        "0 fit outright, 64 if selected\n"
         "in all of them: host OAK-D2, body ASH-B8, tailpiece ASH-T cut 2-3/16 in, verdict fits if selected, "
-        "expected to fit 98.3 %, short at worst 0.002 in, price 31.75 crowns\n"
+        "expected to fit 98.3 %, beyond a limit at worst 0.002 in, price 34.25 crowns\n"
         "   core\n1  ASH-CH1-626\n2  ASH-CH2-626\n"
         f"{OPEN}{CAUTION}"
     )
@@ -90,21 +99,21 @@ def test_the_expected_share_is_that_of_the_normal_distribution() -> None:
 
 
 def test_where_nothing_fits_the_statement_that_left_nothing_is_named() -> None:
-    assert told("use rim; want finish 626; door 9 in; want keyway H1; fit") == (
-        f"does not fit\nnothing is left after `door 9 in`; before it, 32 assemblies fit\n{OPEN}{CAUTION}"
+    assert told("use rim; want finish 626; door 7 in; want keyway H1; fit") == (
+        f"does not fit\nnothing is left after `door 7 in`; before it there were assemblies\n{OPEN}{CAUTION}"
     )
 
 
 def test_statements_that_were_replaced_are_never_blamed() -> None:
-    assert told("use rim; door 9 in; want finish 626; door 1-3/4 in; fit").startswith("fits\n")
-    assert "after `door 8 in`" in told("use rim; door 9 in; want finish 626; door 8 in; fit")
+    assert told("use rim; door 7 in; want finish 626; door 1-3/4 in; fit").startswith("fits\n")
+    assert "after `door 6 in`" in told("use rim; door 7 in; want finish 626; door 6 in; fit")
 
 
 def test_where_selecting_would_help_that_is_said() -> None:
     assert told("use rim; door 1-3/4 in; count", TIGHT).splitlines()[:3] == [
         "does not fit",
         "the catalog holds nothing that goes together for the application rim",
-        "64 assemblies fit if parts are selected: add `selective` to accept that",
+        "some assemblies fit if parts are selected: add `selective` to accept that",
     ]
 
 
@@ -122,8 +131,8 @@ def test_why_writes_out_every_check_with_its_numbers_and_its_line() -> None:
         "host       OAK-D2               rim device               -\n"
         "core       ASH-CH1-626          Ash core H1          19.75\n"
         "body       ASH-B8               Ash body, 8 eighths  12.00\n"
-        "tailpiece  ASH-T cut 2-3/16 in  tailpiece             0.00\n"
-        "price 31.75 crowns\n"
+        "tailpiece  ASH-T cut 2-3/16 in  tailpiece             2.50\n"
+        "price 34.25 crowns\n"
         "joint seat: core.front - body.core\n"
         "  fits: core figure the same as bore figure\n"
         "    eight and eight\n"
@@ -137,7 +146,7 @@ def test_why_writes_out_every_check_with_its_numbers_and_its_line() -> None:
         "  fits: tailpiece length - opening thickness, at least host reach-least (3/8 in), at most host reach-most "
         "(1/2 in)\n"
         "    2-3/16 - 1-3/4 = 7/16 in (27/64 in to 29/64 in), 3/64 in to spare\n"
-        "    a tailpiece that does not reach turns nothing [test/a.yaml:107]\n"
+        "    a tailpiece that does not reach turns nothing [test/a.yaml:112]\n"
     ) in text
 
 
@@ -159,9 +168,9 @@ class TestCheck:
             "host       OAK-D2               rim device               -\n"
             "core       ASH-CH1-626          Ash core H1          19.75\n"
             "body       ASH-B8               Ash body, 8 eighths  12.00\n"
-            "collar     2 x ASH-R1           collar                0.00  to order\n"
-            "tailpiece  ASH-T cut 2-3/16 in  tailpiece             0.00\n"
-            f"price 31.75 crowns\n{OPEN}{CAUTION}"
+            "collar     2 x ASH-R1           collar                0.80  to order\n"
+            "tailpiece  ASH-T cut 2-3/16 in  tailpiece             2.50\n"
+            f"price 35.05 crowns\n{OPEN}{CAUTION}"
         )
 
     def test_the_stated_host_joins_the_bill(self) -> None:
@@ -170,7 +179,7 @@ class TestCheck:
     @pytest.mark.parametrize(
         ("bill", "fault"),
         [
-            ("OAK-D2, ASH-T, ASH-B8", "no core given"),
+            ("OAK-D2, ASH-T, ASH-B8", "missing: the core"),
             ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, ASH-CH2-626", "there are 2"),
             ("OAK-D2, ASH-T, ASH-B8, ASH-CH1-626, 4 x ASH-R1", "there are 4"),
             ("OAK-D2, ASH-T cut 2-5/16 in, ASH-B8, ASH-CH1-626", "a tailpiece that does not reach turns nothing"),
@@ -181,6 +190,27 @@ class TestCheck:
         answer = answers(f"{self.JOB} check {bill}")[0]
         assert (answer.outcome, answer.status) == ("does not fit", Status.NO)
         assert fault in prose(answer)
+
+    def test_a_length_that_the_part_is_not_cut_to_is_told_with_the_nearest(self) -> None:
+        for given, near in [("2.2 in", "2-3/16 in or 2-1/4 in"), ("9 in", "3 in"), ("1/2 in", "1 in")]:
+            answer = answers(f"{self.JOB} check OAK-D2, ASH-T cut {given}, ASH-B8, ASH-CH1-626")[0]
+            assert answer.message[1] == f"ASH-T can't be cut to {given}; the nearest of its lengths: {near}"
+
+    def test_the_side_that_fails_is_told(self) -> None:
+        for cut, side in [("3 in", "49/64 in over the most"), ("1 in", "1-9/64 in under the least")]:
+            text = told(f"{self.JOB} check OAK-D2, ASH-T cut {cut}, ASH-B8, ASH-CH1-626")
+            assert f"{side} in the worst case" in text
+
+    def test_what_is_missing_or_meets_nothing_is_told_in_plain_words(self) -> None:
+        text = told(f"{self.JOB} check OAK-D2, ASH-B8")
+        assert "core\n  missing: the core\n" in text
+        assert "  does not fit: nothing mates with rear of ASH-B8\n" in text
+        assert "filled" not in text
+        assert "mated" not in text
+
+    def test_one_code_at_two_lengths_is_not_taken_for_one(self) -> None:
+        answer = answers(f"{self.JOB} check OAK-D2, ASH-T cut 2-3/16 in, ASH-T cut 1 in, ASH-B8, ASH-CH1-626")[0]
+        assert "there are 2" in prose(answer)
 
     def test_a_bill_that_fits_if_selected_is_a_no_until_the_job_accepts_it(self) -> None:
         bill = "check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626"
@@ -210,7 +240,7 @@ def test_choices_count_the_assemblies_of_each_part() -> None:
     assert told("use rim; door 1-3/4 in; choices collar").splitlines()[2:5] == [
         "code          assemblies  title   status    price",
         "(left empty)          16",
-        "ASH-R1                48  collar  to order  0.00 crowns",
+        "ASH-R1                48  collar  to order  0.40 crowns",
     ]
 
 
@@ -224,6 +254,11 @@ def test_reach_says_from_where_to_where_and_what_is_left_out() -> None:
     ]
 
 
+def test_reach_of_a_stack_that_no_assembly_has_says_so() -> None:
+    answer = answers("use rim; door 1-3/4 in; reach projection")[0]
+    assert (answer.message[1], answer.rows) == ("the stack projection is read in none of them", ())
+
+
 def test_reach_of_what_was_not_stated_says_what_to_state() -> None:
     answer = answers("use rim; reach projection")[0]
     assert answer.message == ("the stack projection reads what the job does not say; say `door`",)
@@ -232,13 +267,119 @@ def test_reach_of_what_was_not_stated_says_what_to_state() -> None:
 
 def test_kept_parts_cost_nothing() -> None:
     answer = answers("use rim; door 1-3/4 in; keep ASH-CH1-626; fit 1")[0]
-    assert answer.assemblies[0].cost == 1200
+    assert answer.assemblies[0].cost == 1450
 
 
 def test_lengths_are_shown_in_the_unit_of_the_door_or_in_the_chosen_one() -> None:
-    job = "use rim; door 44 mm; check OAK-D2, ASH-T, ASH-B8, ASH-CH1-626"
-    assert "cut to 55.562 mm" in told(job)
-    assert "cut to 2-3/16 in" in told(job, unit="in")
+    job = "use rim; door 44 mm; part ASH-B8"
+    assert "25.4 mm" in told(job)
+    assert "1 in" in told(job, unit="in")
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+@pytest.mark.parametrize("door", ["1-3/4 in", "44 mm"])
+def test_a_bill_that_was_shown_can_be_pasted_back(door: str, unit: str) -> None:
+    answer = answers(f"use rim; door {door}; fit 1", unit=unit)[0]
+    bill = ", ".join(item(answer, line) for line in answer.assemblies[0].lines)
+    assert "cut 2-3/16 in" in bill
+    again = answers(f"use rim; door {door}; check {bill}", unit=unit)[0]
+    assert (again.outcome, again.assemblies) == ("fits", answer.assemblies)
+    form = answer_form(answer)["assemblies"][0]["positions"]["tailpiece"]
+    assert form["cut"] == "2-3/16 in"
+
+
+class TestUnknownLength:
+    """No length is given for a part whose length depends on what the job does not say."""
+
+    def test_it_is_to_be_cut_to_measure(self) -> None:
+        answer = answers("use rim; fit 1")[0]
+        assert "ASH-T cut to measure" in prose(answer)
+        assert "the job does not say: door (reach, projection)" in prose(answer)
+        assert answer_form(answer)["assemblies"][0]["positions"]["tailpiece"]["cut"] is None
+
+    def test_its_bill_can_be_pasted_back(self) -> None:
+        answer = answers("use rim; fit 1")[0]
+        bill = ", ".join(item(answer, line) for line in answer.assemblies[0].lines)
+        checked = answers(f"use rim; check {bill}")[0]
+        assert (checked.outcome, checked.message[1]) == ("fits", "ASH-T is to be cut when the door is known")
+
+    def test_a_length_that_is_given_is_shown(self) -> None:
+        checked = told("use rim; check OAK-D2, ASH-T cut 2 in, ASH-B8, ASH-CH1-626")
+        assert "ASH-T cut 2 in" in checked
+        assert "to be cut" not in checked
+
+    def test_with_the_door_it_is_definite(self) -> None:
+        assert "to measure" not in told("use rim; door 1-3/4 in; fit 1")
+
+
+class TestSelective:
+    """Of a job that accepts selected parts, what fits outright is shown first."""
+
+    JOB = "use rim; door 1-3/4 in; selective; "
+
+    def test_what_fits_outright_comes_first_though_the_other_is_cheaper(self) -> None:
+        answer = answers(f"{self.JOB} fit 64", MIXED)[0]
+        verdicts = [shown.verdict for shown in answer.assemblies]
+        assert verdicts == [Verdict.FITS] * 32 + [Verdict.SELECTED] * 32
+        assert len({tuple((line.part.code, line.quantity) for line in each.lines) for each in answer.assemblies}) == 64
+        assert min(shown.cost for shown in answer.assemblies[:32]) > min(shown.cost for shown in answer.assemblies[32:])
+        assert (answer.outcome, answer.message[1]) == ("fits", "32 fit outright, 32 if selected")
+
+    def test_why_counts_the_same_way(self) -> None:
+        last, first = answers(f"{self.JOB} why 32; why 33", MIXED)
+        assert (last.outcome, first.outcome) == ("fits", "fits if selected")
+
+    def test_without_it_only_what_fits_outright_is_an_answer(self) -> None:
+        assert answers("use rim; door 1-3/4 in; count", MIXED)[0].count == 32
+
+
+class TestDoorRange:
+    """Where doors of a range are asked about and no assembly takes them all."""
+
+    def test_some_may_fit_some_of_them(self) -> None:
+        assert told("use rim; door 1-1/2 in to 2 in; fit").splitlines()[1:3] == [
+            "nothing is left after `door 1-1/2 in to 2 in`; before it there were assemblies",
+            "no one assembly fits the whole range of the door; some fit some doors in it",
+        ]
+
+    def test_where_parts_must_be_selected_too_both_are_said(self) -> None:
+        assert told("use rim; door 1-1/2 in to 2 in; count", TIGHT).splitlines()[2] == (
+            "some assemblies fit if parts are selected and for some of the doors in the range: "
+            "add `selective` to accept that"
+        )
+
+    def test_a_range_that_nothing_reaches_into_has_no_way_out(self) -> None:
+        assert told("use rim; door 6 in to 7 in; count").splitlines()[2].startswith("not checked")
+
+
+def test_a_position_with_too_many_fillings_is_an_error_with_what_to_say() -> None:
+    sizes = ", ".join(f"{size}: {{dimensions: {{thickness: {size}/64 in}}}}" for size in range(1, 41))
+    text = SAMPLE.replace("code: ASH-R1\n", f"code: ASH-R{{size}}\n    options: {{size: {{{sizes}}}}}\n")
+    text = text.replace("up to: 3", "up to: 5")
+    answer = answers("use rim; door 1-3/4 in; count", text)[0]
+    assert (answer.outcome, answer.status) == ("error", Status.WRONG)
+    assert answer.message == (
+        "the position collar can be filled in 1,221,759 ways, with up to 5 of 40 parts: too many; "
+        "say `want` or `without` with size",
+    )
+    few = ", ".join(map(str, range(1, 11)))
+    assert answers(f"use rim; door 1-3/4 in; want size {few}; count", text)[0].outcome == "fits"
+
+
+def test_hosts_that_no_rule_tells_apart_share_a_row() -> None:
+    text = SAMPLE.replace("code: OAK-D2\n", "code: OAK-D2-{finish}\n    options: {finish: [605, 626]}\n")
+    assert told("use rim; list hosts", text.replace("replaced by: OAK-D2", "replaced by: OAK-D2-605")).splitlines() == [
+        "a row stands for all that no rule tells apart; `parts` and the beginning of a name lists them",
+        "name        alike  meaning",
+        "OAK-D1          1  old rim device",
+        "OAK-D2-605      2  rim device",
+    ]
+    assert "alike" not in told("use rim; list hosts")
+
+
+def test_values_that_are_numbers_are_listed_as_numbers() -> None:
+    text = SAMPLE.replace("{8: {dimensions: {length: 1 in}}, 9:", "{8: {dimensions: {length: 1 in}}, 10:")
+    assert told("list size", text).splitlines() == ["name  meaning", "8", "10"]
 
 
 def test_a_job_that_does_not_go_with_its_application_is_an_error() -> None:
@@ -247,7 +388,7 @@ def test_a_job_that_does_not_go_with_its_application_is_an_error() -> None:
         "    joints: {front: [core.front, key.bit]}\n"
     )
     key = (
-        "parts:\n  - code: ASH-K\n    kind: key\n    title: key\n    features:\n"
+        "parts:\n  - code: ASH-K\n    kind: key\n    title: key\n    price: 0\n    features:\n"
         "      bit: {interface: seat, side: bore, figure: eight, depth: 1 in}\n"
     )
     session = Session(catalog_of(text, key))
@@ -300,7 +441,7 @@ class TestJson:
             "collar": [],
             "tailpiece": {"code": "ASH-T", "quantity": 1, "cut": "2-3/16 in", "status": "stocked"},
         }
-        assert (assembly["cost"], assembly["currency"]) == ("31.75", "crowns")
+        assert (assembly["cost"], assembly["currency"]) == ("34.25", "crowns")
         assert assembly["findings"][1] == {
             "where": "joint seat: core.front - body.core",
             "check": "bore depth - core depth, at least 0.002 in, at most 0.02 in",

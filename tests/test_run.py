@@ -142,20 +142,21 @@ interfaces:
     sides: [tongue, slot]
     checks: [{same: size, because: one size}]
 parts:
-  - {code: BODY-A, kind: body, title: body, features: {rear: {interface: coupling, side: tongue, size: a}}}
-  - {code: BODY-B, kind: body, title: body, features: {rear: {interface: coupling, side: tongue, size: b}}}
-  - {code: BODY-BARE, kind: body, title: body}
+  - {code: BODY-A, kind: body, title: body, price: 0, features: {rear: {interface: coupling, side: tongue, size: a}}}
+  - {code: BODY-B, kind: body, title: body, price: 0, features: {rear: {interface: coupling, side: tongue, size: b}}}
+  - {code: BODY-BARE, kind: body, title: body, price: 0}
   - code: LINK-AB
     kind: link
     title: link
+    price: 0
     features:
       front: {interface: coupling, side: slot, size: a}
       rear: {interface: coupling, side: tongue, size: b}
-  - {code: LINK-END, kind: link, title: link, features: {front: {interface: coupling, side: slot, size: a}}}
-  - {code: CAM-A, kind: cam, title: cam, features: {seat: {interface: coupling, side: slot, size: a}}}
-  - {code: CAM-B, kind: cam, title: cam, features: {seat: {interface: coupling, side: slot, size: b}}}
-  - {code: RING-A, kind: ring, title: ring, features: {bore: {interface: coupling, side: slot, size: a}}}
-  - {code: RING-B, kind: ring, title: ring, features: {bore: {interface: coupling, side: slot, size: b}}}
+  - {code: LINK-END, kind: link, title: link, price: 0, features: {front: {interface: coupling, side: slot, size: a}}}
+  - {code: CAM-A, kind: cam, title: cam, price: 0, features: {seat: {interface: coupling, side: slot, size: a}}}
+  - {code: CAM-B, kind: cam, title: cam, price: 0, features: {seat: {interface: coupling, side: slot, size: b}}}
+  - {code: RING-A, kind: ring, title: ring, price: 0, features: {bore: {interface: coupling, side: slot, size: a}}}
+  - {code: RING-B, kind: ring, title: ring, price: 0, features: {bore: {interface: coupling, side: slot, size: b}}}
 applications:
   drive:
     title: drive

@@ -1,0 +1,159 @@
+"""One run of the command: a job from a file, from the input or from the command line, answered once."""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+from pathlib import Path
+
+from ..catalogs import CatalogError, check, load
+from ..solver.catalog import Catalog
+from .answer import Answer
+from .command_line import UsageError, command_line
+from .json_form import answer_form, document, error_form, statement_error_form
+from .output import OutputError, complain, prepare, put
+from .prose import prose
+from .question import Fit, Question
+from .session import Session
+from .status import Status
+
+LARGEST_JOB = 1_000_000
+"""Job texts of more bytes are refused: something else was given by mistake."""
+
+
+def one_shot(given: Sequence[str]) -> int:
+    """Run the command with these arguments and return its exit status."""
+    try:
+        prepare()
+        return _run(given)
+    except BrokenPipeError:
+        return Status.BROKEN_PIPE
+    except OutputError as error:
+        complain(f"fitwright: the output can't be written: {error}")
+        return Status.UNWRITABLE
+
+
+def _run(given: Sequence[str]) -> int:
+    as_json = "--json" in given
+    try:
+        _refuse_undecoded(given)
+        parser = command_line()
+        options = parser.parse_args(given)
+        if options.command is None:
+            complain(parser.format_help(), end="")
+            return Status.WRONG
+        if options.command == "catalogs":
+            return _check_catalog(options.folder, bundled=not options.only)
+        return _answer_all(_job_text(options), options)
+    except UsageError as error:
+        _tell_error(str(error), as_json)
+        return Status.WRONG
+    except CatalogError as error:
+        if as_json:
+            put(document(error_form(str(fault)) for fault in error.faults))
+        else:
+            complain(str(error))
+        return Status.FAULTY_CATALOG
+    except (BrokenPipeError, OutputError):
+        raise
+    except Exception as error:  # whatever it is, the user gets one line and a status that tells
+        if os.environ.get("FITWRIGHT_DEBUG"):
+            raise
+        _tell_error(f"internal error: {type(error).__name__}: {error} (FITWRIGHT_DEBUG=1 shows where)", as_json)
+        return Status.INTERNAL
+
+
+def _refuse_undecoded(given: Sequence[str]) -> None:
+    """Refuse arguments with bytes that are no text in the user's encoding: Python hands them on as surrogates."""
+    for number, text in enumerate(given, 1):
+        if any("\ud800" <= character <= "\udfff" for character in text):
+            seen = text.encode(errors="backslashreplace").decode()
+            raise UsageError(f"argument {number} is no text in {sys.getfilesystemencoding()}: {seen[:80]}")
+
+
+def _job_text(options: Namespace) -> str:
+    if options.command == "ask":
+        return "\n".join(options.text)
+    try:
+        found = _bytes_of_input() if options.file == "-" else _bytes_of(options.file)
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        raise UsageError(f"{options.file} can't be read: {reason}") from None
+    if len(found) > LARGEST_JOB:
+        raise UsageError(f"{options.file} is longer than {LARGEST_JOB:,} bytes; that is no job")
+    try:
+        return found.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = found.count(b"\n", 0, error.start) + 1
+        raise UsageError(f"{options.file} is not UTF-8 text (line {line}); save it as UTF-8") from None
+
+
+def _bytes_of_input() -> bytes:
+    if sys.stdin is None:
+        raise UsageError("there is no standard input to read the job from; name its file")
+    return sys.stdin.buffer.read(LARGEST_JOB + 1)
+
+
+def _bytes_of(file: str) -> bytes:
+    with open(file, "rb") as source:
+        return source.read(LARGEST_JOB + 1)
+
+
+def _check_catalog(folder: Path, *, bundled: bool) -> int:
+    faults = check(folder, bundled=bundled)
+    put("\n".join(map(str, faults)) or f"{folder}: no faults")
+    return Status.FAULTY_CATALOG if faults else Status.YES
+
+
+def _answer_all(text: str, options: Namespace) -> int:
+    catalog = load(*options.catalog, bundled=not options.only, cache=not options.no_cache)
+    session = Session(catalog, unit=options.units, limit=options.limit, time_limit=options.time_limit)
+    reading = session.read(text)
+    if reading.errors:
+        if options.json:
+            put(document(map(statement_error_form, reading.errors)))
+        else:
+            complain("\n".join(map(str, reading.errors)))
+        return Status.WRONG
+    if not reading.said:
+        raise UsageError(f"there is nothing to ask; a job says for example: {_example(catalog)}")
+    asked = reading.said if reading.asks else [*reading.said, Fit("fit")]
+    answers: list[Answer] = []
+    try:
+        for said in asked:
+            if not isinstance(said, Question):
+                session.say(said)
+                continue
+            answers.append(session.ask(said))
+            if not options.json:
+                _tell(answers[-1], first=len(answers) == 1)
+    except KeyboardInterrupt:
+        answers.append(Answer(said.text, "stopped", ("interrupted",), status=Status.INTERRUPTED))
+        if not options.json:
+            _tell(answers[-1], first=len(answers) == 1)
+    if options.json:
+        put(document(map(answer_form, answers)))
+    return max(answer.status for answer in answers)
+
+
+def _example(catalog: Catalog) -> str:
+    used = next(iter(catalog.applications), None)
+    return f"use {used}; door 1-3/4 in; fit" if used else "list; parts"
+
+
+def _tell(answer: Answer, *, first: bool) -> None:
+    """Print an answer; what is no answer goes where the errors go."""
+    before = "" if first else "\n"
+    if answer.outcome in ("error", "stopped"):
+        complain(f"{before}{answer.outcome}: {answer.question}: {'; '.join(answer.message)}")
+    else:
+        put(before + prose(answer))
+
+
+def _tell_error(message: str, as_json: bool) -> None:
+    if as_json:
+        put(document([error_form(message)]))
+    else:
+        complain(f"fitwright: {message}")
