@@ -197,7 +197,7 @@ _REFUSED_LENGTHS = [
     ("35 Mm", 0, "over 100 m"),
     ("1/3 in", 0, "not a whole number of ten-millionths of a millimetre"),
     ("0.00000001 mm", 0, "not a whole number of ten-millionths of a millimetre"),
-    ("1/8 furlong", 0, "lengths in this unit are not kept exactly; use in or mm"),
+    ("1/8 survey_foot", 0, "lengths in this unit are not kept exactly; use in or mm"),
     ("1 light_year", 0, "over 100 m"),
     ("1 in_", 2, "in_ is not a known unit; did you mean in?"),
     ("5 to_6 mm", 2, "to_ is not a known unit"),
