@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, product
 from typing import NamedTuple
 
+from ..solver.application import Position
 from ..solver.assembly import Assembly
 from ..solver.cutting import cut_to_fit
 from ..solver.finding import Finding, Verdict
@@ -59,10 +60,13 @@ class Check(Question):
     def answer(self, job: Job) -> Answer:
         """Judge the bill, placed where it has the fewest faults."""
         job.refuse_strangers()
-        best = min(islice(self._placings(job), MOST_PLACINGS), key=lambda placing: placing.faults)
+        placings = self._placings(job)
+        best = min(islice(placings, MOST_PLACINGS), key=lambda placing: placing.faults)
         shown, checks = best.shown, counted(len(best.shown.findings), "check", "checks")
         failed = best.faults[0]
         message = [f"{counted(failed, 'fault', 'faults')} in {checks}" if failed else f"{checks}, no fault"]
+        if failed and next(placings, None) is not None:
+            message.append(f"the parts can stand in more ways than the {MOST_PLACINGS:,} that were tried")
         message += _lengths(job, best)
         accepted = shown.verdict is Verdict.FITS or (shown.verdict is Verdict.SELECTED and job.setting.selective)
         if shown.verdict is Verdict.SELECTED and not accepted:
@@ -78,30 +82,30 @@ class Check(Question):
     def _placings(self, job: Job) -> Iterator[_Placing]:
         """Yield the bill in every arrangement over the positions that take its kinds."""
         positions = job.application.positions
-        items: list[tuple[Part, Length | None]] = []
-        places: list[list[str]] = []
+        items: list[tuple[Part, Length | None, list[dict[str, int]]]] = []
         faults: list[Finding] = []
         for (code, cut), number in self._numbers(job).items():
             part = job.catalog.parts[code]
-            own = [name for name, position in positions.items() if part.kind in position.kinds]
+            own = [position for position in positions.values() if part.kind in position.kinds]
             if not own:
                 faults.append(_stranger(job, part))
                 continue
-            each = positions[own[0]].quantity
-            if number is not None and number % each:
-                faults.append(Finding.fault(own[0], f"{each} side by side", f"the bill has {number} x {code}"))
-            for _ in range(1 if number is None else max(1, number // each)):
-                items.append((part, cut))
-                places.append(own)
-        for chosen in product(*places):
+            spreads = list(_spreads(own, number))
+            if not spreads:
+                sides = listing(sorted({str(position.quantity) for position in own}), "or")
+                faults.append(Finding.fault(own[0].name, f"{sides} side by side", f"the bill has {number} x {code}"))
+                spreads = [{own[0].name: 1}]
+            items.append((part, cut, spreads))
+        for chosen in product(*(spreads for _, _, spreads in items)):
             if job.watch:
                 job.watch.tick()
             filled: dict[str, tuple[Part, ...]] = dict.fromkeys(positions, ())
             given: dict[str, Length] = {}
-            for (part, cut), place in zip(items, chosen, strict=True):
-                filled[place] += (part,)
-                if cut is not None:
-                    given[place] = cut
+            for (part, cut, _), spread in zip(items, chosen, strict=True):
+                for place, times in spread.items():
+                    filled[place] += (part,) * times
+                    if cut is not None:
+                        given[place] = cut
             assembly = Assembly(filled, {**cut_to_fit(job.setting, filled).cuts, **given})
             shown = job.shown(assembly, [*faults, *judge(job.setting, assembly)], given)
             yield _Placing(assembly, shown, given)
@@ -118,6 +122,19 @@ class Check(Question):
         if job.setting.host and job.application.host:
             found.setdefault((job.setting.host, None), None)
         return found
+
+
+def _spreads(own: Sequence[Position], number: int | None) -> Iterator[dict[str, int]]:
+    """Yield how often a part can stand in each of its positions so that so many are used up; None: once, anywhere."""
+    if number is None:
+        yield from ({position.name: 1} for position in own)
+    elif not own:
+        if number == 0:
+            yield {}
+    else:
+        for times in range(number // own[0].quantity, -1, -1):
+            for rest in _spreads(own[1:], number - times * own[0].quantity):
+                yield {own[0].name: times, **rest} if times else rest
 
 
 def _lengths(job: Job, placing: _Placing) -> Iterator[str]:

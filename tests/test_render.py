@@ -469,3 +469,40 @@ class TestJson:
             assert finding["check"] in text
             assert finding["because"] in text
             assert finding["margin"] is None or finding["margin"] in text
+
+
+_TWICE = """
+format: fitwright-catalog/1
+unit: mm
+kinds: {ring: ring, pin: pin}
+parts:
+  - {code: "R{n}", kind: ring, title: "ring {n}", options: {n: {1: {dimensions: {l: 1}}, 3: {dimensions: {l: 3}}}}}
+  - {code: PIN, kind: pin, title: pin}
+applications:
+  rings:
+    title: rings, invented
+    positions: {outer: {kind: ring, up to: 6, optional: true}, inner: {kind: ring, up to: 6, optional: true}}
+    stacks:
+      outer: {sum: [outer.l], at least: 18, because: the outer row is long}
+      inner: {sum: [inner.l], at most: 6, because: the inner row is short}
+  pins:
+    title: pins, invented
+    positions: {four: {kind: pin, quantity: 4, optional: true}, single: {kind: pin}}
+"""
+
+
+@pytest.mark.parametrize(
+    ("job", "verdict"),
+    [
+        ("use rings; check 6 x R1, 6 x R3", "fits"),
+        ("use rings; check 6 x R3, 6 x R1", "fits"),
+        ("use rings; check 7 x R3, 5 x R1", "does not fit"),
+        ("use pins; check PIN", "fits"),
+        ("use pins; check 1 x PIN", "fits"),
+        ("use pins; check 5 x PIN", "fits"),
+        ("use pins; check 4 x PIN", "does not fit"),
+        ("use pins; check 3 x PIN", "does not fit"),
+    ],
+)
+def test_a_bill_is_placed_wherever_it_can_stand(job: str, verdict: str) -> None:
+    assert told(job, _TWICE).startswith(f"{verdict}\n")
