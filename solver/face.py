@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
 
 from .catalog import Interface
 from .check import Demand, Gap, Ref, Same, Tokens
@@ -12,8 +12,9 @@ from .part import Feature, Part
 from .span import Span
 
 
-class Face(NamedTuple):
-    """A feature reduced to what its interface's checks read. Equal faces are interchangeable."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Face:
+    """A feature reduced to what its interface's checks read; made by `Mating.face`, once for all that look alike."""
 
     interface: str
     side: str
@@ -37,6 +38,7 @@ class Mating:
             side: _names((ref for word in self._words for ref in (word.left, word.right)), side)
             for side in interface.sides
         }
+        self._made: dict[tuple[object, ...], Face] = {}
         second = interface.sides[1]
         self._window = (
             not selective
@@ -49,15 +51,15 @@ class Mating:
         return self._token_names[side]
 
     def face(self, feature: Feature, part: Part, times: int) -> Face:
-        """Reduce a feature of a part, of which there are `times` side by side."""
-        return Face(
-            self.interface.name,
-            feature.side,
-            tuple(feature.dimensions[name] for name in self._names[feature.side]),
-            tuple(part.tokens(feature, name) for name in self._token_names[feature.side]),
-            feature.count * times,
-            feature.required,
-        )
+        """Reduce a feature of a part, of which there are `times` side by side; equal ones are one object."""
+        side = feature.side
+        spans = tuple([feature.dimensions[name] for name in self._names[side]])
+        tokens = tuple([part.tokens(feature, name) for name in self._token_names[side]])
+        key = (side, spans, tokens, feature.count * times, feature.required)
+        found = self._made.get(key)
+        if found is None:
+            found = self._made[key] = Face(self.interface.name, *key)
+        return found
 
     def pairs(self, faces: Iterable[Face]) -> Iterator[tuple[Face, Face]]:
         """Yield each pair (a face of the first side, one of the second) that meets.

@@ -92,7 +92,7 @@ class JointRun(Run):
                 others.append(j)
         for i, state in enumerate(states):
             near = arriving if state is None else self._meets[state].intersection(arriving)
-            for j in [*others, *(j for face in near for j in arriving[face])]:
+            for j in sorted([*others, *(j for face in near for j in arriving[face])]):
                 following = self.step(state, position, readings[j])
                 if following is not DEAD and (not last or self.accepts(following)):
                     yield i, j, following

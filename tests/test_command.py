@@ -368,3 +368,14 @@ class TestPlainOutput:
         _, text, _ = self.printed(*ask, "--json", "want gl\u00fcck\U0001f600")
         assert json.loads(text)["answers"][0]["question"] == "want gl\u00fcck\U0001f600"
         assert "no trait is named gl\\u00fcck" in self.printed(*ask, "want gl\u00fcck")[2]
+
+
+def test_answers_come_in_the_same_order_in_every_run() -> None:
+    job = "use mortise; door 1-3/4 in; fit 30; use rim; door 1-3/4 in; fit 30"
+    printed = {
+        subprocess.run(
+            [*MODULE, "ask", job], env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=True
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(printed) == 1
