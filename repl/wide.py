@@ -30,6 +30,7 @@ def _wide(position: Position, most: int, parts: list[Part]) -> str:
 
 
 def _admitted(job: Job, position: Position) -> Iterator[Part]:
+    admitted = job.setting.admitted(position)
     for shelf in job.catalog.shelves(position.kinds):
-        for place in places(job.setting.admitted(position, shelf)):
+        for place in places(admitted(shelf)):
             yield shelf.parts[place]

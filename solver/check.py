@@ -45,6 +45,15 @@ class Demand(NamedTuple):
         """Return the margin left: low is the worst case, high the best."""
         return Span.total([Span.exact(self.constant)] + [dimension(ref) * factor for factor, ref in self.terms])
 
+    def share(self, owner: str, dimensions: Mapping[str, Span], best: bool, without: str | None = None) -> Length:
+        """Return what the terms of one owner add in the worst case, or in the best; one dimension may be left out."""
+        total = 0
+        for factor, ref in self.terms:
+            if ref.owner == owner and ref.name != without:
+                span = dimensions[ref.name]
+                total += factor * (span.high if (factor > 0) is best else span.low)
+        return total
+
 
 Bound = Length | tuple[Term, ...]
 

@@ -102,14 +102,13 @@ class Mating:
     def _sums(self, face: Face) -> tuple[int, ...]:
         """Return what the face adds to each demand; the first side carries the constants."""
         spans = dict(zip(self._names[face.side], face.spans, strict=True))
-        found = []
-        for demand in self._demands:
-            span = Span.exact(demand.constant if face.side == self.interface.sides[0] else 0)
-            for factor, ref in demand.terms:
-                if ref.owner == face.side:
-                    span = span + spans[ref.name] * factor
-            found.append(span.high if self.selective else span.low)
-        return tuple(found)
+        first = face.side == self.interface.sides[0]
+        return tuple(
+            [
+                demand.share(face.side, spans, self.selective) + (demand.constant if first else 0)
+                for demand in self._demands
+            ]
+        )
 
     def _token(self, face: Face, ref: Ref) -> Tokens:
         return face.tokens[self._token_names[face.side].index(ref.name)]

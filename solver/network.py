@@ -102,10 +102,13 @@ class Network:
         traits = sorted(frozenset[str]().union(*by_trait.values()))
         by_design = [number for number, own in by_trait.items() if not own and not readers[number].by_code]
         classes: dict[tuple[Hashable, ...], Members] = {}
+        admit = self.setting.admitted(position)
         for shelf in catalog.shelves(position.kinds):
-            admitted = self.setting.admitted(position, shelf)
+            admitted = admit(shelf)
             in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
-            design = {number: readers[number].read(name, shelf.parts[0]) for number in by_design} if admitted else {}
+            if not admitted:
+                continue
+            design = {number: readers[number].read(name, shelf.parts[0]) for number in by_design}
             alone = [1 << place for place in places(in_hand)]
             for mask in [*alone, *shelf.alike(admitted & ~in_hand, traits)]:
                 part = shelf.parts[next(places(mask))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,6 +18,7 @@ from .statement import (
     Keep,
     OpeningIs,
     Selective,
+    Sieve,
     Statement,
     Use,
     Want,
@@ -162,23 +163,30 @@ class Setting:
         """The code of the lock that receives the assembly, where one is stated."""
         return next((said.code for said in reversed(self.statements) if isinstance(said, Into)), None)
 
-    def admitted(self, position: Position, shelf: Shelf) -> Mask:
-        """Return the items of the shelf that no statement rules out of the position."""
-        left = shelf.everything
-        in_hand = shelf.matching(left, lambda part: part.code in self.kept) if self.kept else 0
-        for said in self.facts:
-            sieve = said.sieve(self.catalog, position)
-            if sieve is None:
-                continue
-            refused = 0
-            if sieve.trait is None:
-                refused = shelf.matching(left, sieve.test)
-            else:
-                for had, mask in shelf.by_trait(sieve.trait).items():
-                    if had is not None and mask & left and sieve.test(had):
-                        refused |= mask
-            left &= ~(refused & ~in_hand if sieve.of_bought else refused)
-        return left
+    def sieves(self, position: Position) -> list[Sieve]:
+        """Return what the statements rule out in the position."""
+        sieves = [said.sieve(self.catalog, position) for said in self.facts]
+        return [sieve for sieve in sieves if sieve is not None]
+
+    def admitted(self, position: Position) -> Callable[[Shelf], Mask]:
+        """Return a function from a shelf to those of its items that no statement rules out of the position."""
+        sieves, kept = self.sieves(position), frozenset(self.kept)
+
+        def of(shelf: Shelf) -> Mask:
+            left = shelf.everything
+            in_hand = shelf.matching(left, lambda part: part.code in kept) if kept else 0
+            for sieve in sieves:
+                refused = 0
+                if sieve.trait is None:
+                    refused = shelf.matching(left, sieve.test)
+                else:
+                    for had, mask in shelf.by_trait(sieve.trait).items():
+                        if had is not None and mask & left and sieve.test(had):
+                            refused |= mask
+                left &= ~(refused & ~in_hand if sieve.of_bought else refused)
+            return left
+
+        return of
 
     def refusals(self, position: Position, part: Part) -> Iterator[Statement]:
         """Yield the statements that rule the part out of the position."""

@@ -10,7 +10,6 @@ from .cutting import Window
 from .part import Cut, Part
 from .run import Reader
 from .setting import Setting
-from .span import Span
 from .tally import Tally
 
 
@@ -32,22 +31,16 @@ class StackRun(Reader):
         conditions = {name for stack in stacks for name in (*stack.when, *stack.unless)}
         super().__init__([name for name in setting.application.positions if name in owners | conditions])
         self.start = Tally(
-            tuple(self._worst(demand, OPENING, setting.opening, None) + demand.constant for demand in self._demands)
+            tuple(self._share(demand, OPENING, setting.opening, None) + demand.constant for demand in self._demands)
         )
 
-    def _worst(self, demand: Demand, position: str, part: Part, cut: Cut | None) -> int:
-        spans = [
-            part.design.dimensions[ref.name] * factor
-            for factor, ref in demand.terms
-            if ref.owner == position and not (cut and cut.dimension == ref.name)
-        ]
-        total = Span.total(spans)
-        return total.high if self._selective else total.low
+    def _share(self, demand: Demand, position: str, part: Part, cut: Cut | None) -> int:
+        return demand.share(position, part.design.dimensions, self._selective, cut.dimension if cut else None)
 
     def read(self, position: str, part: Part) -> Tally:
         """Return what the part adds to each demand, the cut dimension apart."""
         cut = part.design.cut if position == self.cut_position else None
-        return Tally(tuple(self._worst(demand, position, part, cut) for demand in self._demands), cut)
+        return Tally(tuple(self._share(demand, position, part, cut) for demand in self._demands), cut)
 
     def gather(self, position: str, readings: tuple[Tally, ...]) -> Tally:
         """Return what a filled or absent position adds: stacks that are not read with it are dropped."""
