@@ -145,7 +145,7 @@ def want(words: Words, scene: Scene) -> Statement:
 
 def keep(words: Words, scene: Scene) -> Statement:
     """Read `keep CODE ...`."""
-    return Keep(_codes(words, scene), text=words.text)
+    return Keep(codes(words, scene), text=words.text)
 
 
 def without(words: Words, scene: Scene) -> Statement:
@@ -157,7 +157,7 @@ def without(words: Words, scene: Scene) -> Statement:
             unwanted = _values(words, scene, trait)
             return OfStatus(tuple(status for status in STATUSES if status not in unwanted), text=words.text)
         return WithoutTrait(trait, _values(words, scene, trait), text=words.text)
-    return Without(_codes(words, scene, [*traits(scene)]), text=words.text)
+    return Without(codes(words, scene, [*traits(scene)]), text=words.text)
 
 
 def selective(words: Words, scene: Scene) -> Statement:
@@ -177,7 +177,8 @@ def part_code(words: Words, word: Word, scene: Scene, others: list[str] | None =
     raise words.error(word.column, f"no {what} is named {word}", hint)
 
 
-def _codes(words: Words, scene: Scene, others: list[str] | None = None) -> tuple[str, ...]:
+def codes(words: Words, scene: Scene, others: list[str] | None = None) -> tuple[str, ...]:
+    """Take everything that is left as codes of parts; `others` are what else could have been meant."""
     named = words.separate("the code of a part", "say `parts` for what there is")
     return tuple(dict.fromkeys(part_code(words, word, scene, others) for word in named))
 

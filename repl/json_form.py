@@ -9,6 +9,7 @@ from typing import Any
 from ..solver.finding import Finding
 from ..solver.length import Length, Unit, format_exactly, format_length
 from .answer import Answer, Line, Shown
+from .reasons import reason_form, way_form
 from .wording import check_words, price
 from .words import StatementError
 
@@ -29,6 +30,8 @@ def answer_form(answer: Answer) -> dict[str, Any]:
         "count": answer.count,
         "assemblies": [_assembly(answer, shown) for shown in answer.assemblies],
         "rows": [dict(row) for row in answer.rows],
+        "reasons": [reason_form(answer.refusal, answer.unit)] if answer.refusal else [],
+        "ways": [way_form(way, answer.currency) for way in answer.refusal.ways] if answer.refusal else [],
         "unstated": {name: list(checks) for name, checks in (answer.unstated or {}).items()},
         "cautions": list(answer.cautions),
     }
@@ -48,6 +51,8 @@ def error_form(message: str, question: str | None = None) -> dict[str, Any]:
         "count": None,
         "assemblies": [],
         "rows": [],
+        "reasons": [],
+        "ways": [],
         "unstated": {},
         "cautions": [],
     }

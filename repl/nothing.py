@@ -6,21 +6,37 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
+from ..solver.reason import cores, reason_of
 from ..solver.setting import JobError
+from ..solver.soft import SoftNetwork
 from ..solver.span import Span
 from ..solver.statement import Door, Selective, Statement, Use
 from ..solver.watch import OutOfTime
 from .answer import Answer
 from .job import Job
+from .refusal import Refusal
 
 
 def nothing(job: Job, question: str) -> Answer:
     """Return the answer to a question on a job without assemblies."""
+    refusal = None
     try:
         message = (_blame(job), *_way_out(job))
+        refusal = _refusal(job)
     except OutOfTime:
         message = ("the time was over before the reason was found",)
-    return replace(job.answer(question, "does not fit"), count=0, message=message)
+    return replace(job.answer(question, "does not fit"), count=0, message=message, refusal=refusal)
+
+
+def _refusal(job: Job) -> Refusal | None:
+    """Return the reason in short; None where none was verified."""
+    try:
+        soft = SoftNetwork(job.setting, job.watch)
+    except JobError:  # with its statements left out the job is too open to be asked
+        return None
+    core = next(cores(soft), ())
+    found = reason_of(soft, core)
+    return Refusal(found, detail="short") if core and found.verified else None
 
 
 def _blame(job: Job) -> str:

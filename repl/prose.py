@@ -9,6 +9,7 @@ from ..solver.finding import Finding, Verdict
 from ..solver.length import format_exactly, format_length
 from ..solver.part import STATUSES
 from .answer import Answer, Line, Shown
+from .reasons import refusal_lines
 from .wording import check_words, measure_words, price, share
 
 Cells = Sequence[str]
@@ -23,6 +24,8 @@ def _lines(answer: Answer) -> Iterator[str]:
     if answer.outcome:
         yield answer.outcome
     yield from answer.message
+    if answer.refusal:
+        yield from refusal_lines(answer.refusal, answer.unit, answer.currency)
     if answer.detail == "table" and answer.assemblies:
         yield from _table(answer)
     else:

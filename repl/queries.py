@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from ..solver.length import Length
 from ..solver.notation import NotationError, parse_length
+from ..solver.statement import OfStatus, Used, Want
 from .bill import MOST_ITEMS, Check, Item
-from .facts import part_code
+from .facts import codes, part_code, want
 from .lookup import List, PartOf, Parts
 from .near import suggestion
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, Reach, Why
 from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
+from .why_not import WhyNot
 from .words import Word, Words
 
 _COUNT = re.compile(r"(\d{1,9})\s*x\s+", re.ASCII | re.IGNORECASE)
@@ -33,10 +36,29 @@ def count(words: Words, scene: Scene) -> Question:
 
 
 def why(words: Words, scene: Scene) -> Question:
-    """Read `why N`."""
-    number = words.number("the number of an answer")
+    """Read `why N` and `why not ...`."""
+    first = words.peek()
+    if first and first.text.casefold() == "not":
+        words.take("not")
+        return _why_not(words, scene)
+    number = words.number("the number of an answer, or `not`,")
     words.end()
     return Why(words.text, number)
+
+
+def _why_not(words: Words, scene: Scene) -> Question:
+    first = words.peek()
+    if first is None:
+        return WhyNot(words.text)
+    if first.text.isdecimal() and first.text not in scene.catalog.parts:
+        number = words.number("the number of a reason")
+        words.end()
+        return WhyNot(words.text, number=number)
+    if first.text.casefold() in traits(scene):
+        said = want(words, scene)
+        text = f"want {words.text[first.column :]}"
+        return WhyNot(words.text, replace(said, text=text)) if isinstance(said, Want | OfStatus) else WhyNot(words.text)
+    return WhyNot(words.text, Used(codes(words, scene, [*traits(scene)]), text=f"use {words.text[first.column :]}"))
 
 
 def choices(words: Words, scene: Scene) -> Question:

@@ -49,7 +49,7 @@ class Fit(Question):
             which = "" if len(shown) == total else f"the first {len(shown)} " if len(shown) > 1 else "the first "
             message[0] += f", {which}by stock and price"
         parts = [line.part for each in shown for line in each.lines]
-        begun = job.answer(self.text, _outcome(job, shown), parts)
+        begun = job.answer(self.text, outcome(job, shown), parts)
         return replace(begun, count=total, assemblies=tuple(shown), message=tuple(message))
 
 
@@ -62,7 +62,7 @@ class Count(Question):
         total = job.answers.count()
         if not total:
             return nothing(job, self.text)
-        return replace(job.answer(self.text, _outcome(job, ())), count=total, message=tuple(_counts(job, total)))
+        return replace(job.answer(self.text, outcome(job, ())), count=total, message=tuple(_counts(job, total)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +107,7 @@ class Choices(Question):
         if len(kept) < len(rows):
             what = ("position", "positions") if self.position is None else ("choice", "choices")
             message.append(counted(len(rows), *what) + first)
-        begun = job.answer(self.text, _outcome(job, ()))
+        begun = job.answer(self.text, outcome(job, ()))
         return replace(begun, count=total, rows=kept, message=tuple(message))
 
     def _each(self, job: Job) -> list[Row]:
@@ -155,14 +155,14 @@ class Reach(Question):
             )
         if span is None:
             none = f"the stack {stack.name} is read in none of them"
-            answer = job.answer(self.text, _outcome(job, ()))
+            answer = job.answer(self.text, outcome(job, ()))
             return replace(answer, count=total, message=(counted(total, "assembly", "assemblies"), none))
         low, high = format_length(span.low, job.unit), format_length(span.high, job.unit)
         message = [counted(total, "assembly", "assemblies"), "tolerances are included"]
         if cut := self._cut(job, stack):
             message.append(f"{' and '.join(cut)} is cut to measure and left out")
         rows: tuple[Row, ...] = ({"stack": stack.name, "low": low, "high": high, "what": stack.title},)
-        return replace(job.answer(self.text, _outcome(job, ())), count=total, rows=rows, message=tuple(message))
+        return replace(job.answer(self.text, outcome(job, ())), count=total, rows=rows, message=tuple(message))
 
     @staticmethod
     def _cut(job: Job, stack: Stack) -> list[str]:
@@ -203,7 +203,7 @@ def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
     return found
 
 
-def _outcome(job: Job, shown: Sequence[Shown]) -> Outcome:
+def outcome(job: Job, shown: Sequence[Shown]) -> Outcome:
     """Return the best verdict there is on a job that has answers; what is shown has the best ones first."""
     if shown:
         return shown[0].verdict.value

@@ -39,12 +39,19 @@ class _Level:
 
 
 def compile_nodes(
-    tree: Tree, domains: Mapping[Hashable, Sequence[Any]], constraints: Constraints, watch: Watch
+    tree: Tree,
+    domains: Mapping[Hashable, Sequence[Any]],
+    constraints: Constraints,
+    watch: Watch,
+    first_only: bool = False,
 ) -> tuple[list[Node], tuple[int, ...] | None]:
-    """Return the nodes, children before parents, and the numbers of the roots (None: no solution)."""
+    """Return the nodes, children before parents, and the numbers of the roots (None: no solution).
+
+    With `first_only` the search stops at the first solution, and the nodes hold no more than that.
+    """
     place = {variable: number for number, variable in enumerate(tree.order)}
     levels = _levels(tree, place, domains, constraints)
-    search = _Search(domains, tree.order, levels, watch)
+    search = _Search(domains, tree.order, levels, watch, first_only)
     roots = []
     for variable in tree.order:
         if tree.parent[variable] is None:
@@ -119,11 +126,13 @@ class _Search:
         variables: Sequence[Hashable],
         levels: list[_Level],
         watch: Watch,
+        first_only: bool,
     ) -> None:
         self._domains = domains
         self.variables = variables
         self.levels = levels
         self.watch = watch
+        self.first_only = first_only
         self.nodes: list[Node] = []
         self._numbers: dict[Node, int] = {}
         self._path: list[Any] = [None] * len(levels)
@@ -169,6 +178,8 @@ class _Search:
                 nodes.append(node)
             else:
                 arcs.setdefault(tuple(nodes), []).extend(values)
+                if self.first_only:
+                    break
         if self._tested:
             self._assigned.pop(variable, None)
         if not arcs:

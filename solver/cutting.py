@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from .application import OPENING
+from .application import OPENING, Stack
 from .assembly import Assembly
 from .check import Ref
 from .length import Length
@@ -73,16 +73,31 @@ def cut_to_fit(setting: Setting, parts: dict[str, tuple[Part, ...]]) -> Assembly
     return Assembly(parts, cuts)
 
 
+def window_of(
+    setting: Setting, parts: dict[str, tuple[Part, ...]], position: str, selective: bool, stacks: Sequence[Stack]
+) -> Window:
+    """Return the lengths that some of the stacks leave for the part of a position, which must be cut to measure."""
+    cut = parts[position][0].design.cut
+    if cut is None:
+        raise ValueError(f"the part in {position} is not cut to measure")
+    return Window.of(cut, selective, _demands(setting, parts, position, cut, selective, stacks))
+
+
 def _nearest(window: Window) -> Length:
     return max(window.cut.low, min(window.low, window.cut.high - (window.cut.high - window.cut.low) % window.cut.step))
 
 
 def _demands(
-    setting: Setting, parts: dict[str, tuple[Part, ...]], position: str, cut: Cut, selective: bool
+    setting: Setting,
+    parts: dict[str, tuple[Part, ...]],
+    position: str,
+    cut: Cut,
+    selective: bool,
+    stacks: Sequence[Stack] | None = None,
 ) -> list[tuple[int, int]]:
     """Return what each demand leaves for the cut part, and the factor that its length counts with."""
     demands = []
-    for stack in setting.stacks:
+    for stack in setting.stacks if stacks is None else stacks:
         if all(parts.get(name) for name in stack.when) and not any(parts.get(name) for name in stack.unless):
             for demand in stack.gap.demands():
                 factor = sum(factor for factor, ref in demand.terms if ref == Ref(position, cut.dimension))

@@ -55,7 +55,20 @@ class Mating:
         side = feature.side
         spans = tuple([feature.dimensions[name] for name in self._names[side]])
         tokens = tuple([part.tokens(feature, name) for name in self._token_names[side]])
-        key = (side, spans, tokens, feature.count * times, feature.required)
+        return self._once(side, spans, tokens, feature.count * times, feature.required)
+
+    def narrowed(self, face: Face, to: Mating, number: int, required: bool) -> Face:
+        """Return a face as a mating of the same interface with fewer checks reads it."""
+        spans = dict(zip(self._names[face.side], face.spans, strict=True))
+        tokens = dict(zip(self._token_names[face.side], face.tokens, strict=True))
+        fewer_spans = tuple(spans[name] for name in to._names[face.side])
+        fewer_tokens = tuple(tokens[name] for name in to._token_names[face.side])
+        return to._once(face.side, fewer_spans, fewer_tokens, number, required)
+
+    def _once(
+        self, side: str, spans: tuple[Span, ...], tokens: tuple[Tokens, ...], number: int, required: bool
+    ) -> Face:
+        key = (side, spans, tokens, number, required)
         found = self._made.get(key)
         if found is None:
             found = self._made[key] = Face(self.interface.name, *key)

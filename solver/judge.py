@@ -64,7 +64,7 @@ class _Case:
                 for said in self.setting.refusals(self.positions[name], part):
                     yield Finding.fault(name, str(said), f"{part.code} is not what the job asks for")
         used = {part.code for parts in self.bill.values() for part in parts}
-        for code in sorted(set(self.setting.kept) - used):
+        for code in sorted(set(self.setting.required) - used):
             yield Finding.fault("bill", f"keep {code}", f"{code} is to be kept and is not used")
 
     def walk(self, joint: Joint) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterator, Mapping
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from itertools import combinations_with_replacement
 from math import comb
 
@@ -77,7 +77,7 @@ class Network:
         choices = self.choices[name] = []
         columns = {number: self._columns.setdefault((number, name), []) for number in readers}
         doubters = [(at, reader) for at, reader in enumerate(readers.values()) if reader.doubts]
-        for members in _fillings(name, position, len(classes)):
+        for members in fillings(name, position, len(classes)):
             alone = [classes[member][0] for member in members]
             read = [
                 reader.gather(name, tuple([seen[at] for seen in alone])) for at, reader in enumerate(readers.values())
@@ -95,7 +95,7 @@ class Network:
         self, name: str, position: Position, readers: Mapping[int, Reader]
     ) -> list[tuple[tuple[Hashable, ...], Members]]:
         """Return (readings, parts) for each class of parts that every reader sees alike."""
-        catalog, kept = self.setting.catalog, frozenset(self.setting.kept)
+        catalog, kept = self.setting.catalog, frozenset(self.setting.required)
         by_trait = {
             number: catalog.trait_names.intersection(reader.trait_names(name)) for number, reader in readers.items()
         }
@@ -123,18 +123,16 @@ class Network:
         """Give the position a variable for its shape, where it pays."""
         readers = [number for number, reader in enumerate(self._readers) if (number, name) in self._columns]
         of_shape = [number for number in readers if self._readers[number].of_shape]
-        seen = list(zip(*(self._columns[number, name] for number in of_shape), strict=True))
-        numbers: dict[tuple[Hashable, ...], int] = {}
-        shapes = [numbers.setdefault(shape, len(numbers)) for shape in seen]
-        worth = 0 < 2 * len(numbers) <= len(shapes) and len(numbers) <= MOST_SHAPES
-        if not worth or len(of_shape) == len(readers):
+        found = shapes_of([self._columns[number, name] for number in of_shape], len(of_shape) == len(readers))
+        if found is None:
             return
+        shapes, columns = found
         variable = self.shapes[name] = f"{name}:shape"
-        every = range(len(numbers))
+        every = range(len(columns[0]))
         self.domains[variable] = frozenset(every)
         self.tables.append(Relation((name, variable), (shapes, every), {(shape, shape) for shape in every}))
-        for number, column in zip(of_shape, zip(*numbers, strict=True), strict=True):
-            self._columns[number, name] = list(column)
+        for number, column in zip(of_shape, columns, strict=True):
+            self._columns[number, name] = column
 
     def _relate(self, number: int, reader: Run | StackRun) -> None:
         columns = {name: self._columns[number, name] for name in reader.positions if name != OPENING}
@@ -158,20 +156,35 @@ class Network:
 def _readers(setting: Setting) -> list[Run | StackRun]:
     application = setting.application
     matings = {name: Mating(interface, setting.selective) for name, interface in setting.catalog.interfaces.items()}
-    cut_parts = {
-        name: {shelf.design.cut.dimension for shelf in setting.catalog.shelves(position.kinds) if shelf.design.cut}
-        for name, position in application.positions.items()
-    }
     return [
         *(JointRun(setting, joint, matings) for joint in setting.joints),
         *(LookRun(setting, trait) for trait in application.match),
         *(RuleRun(setting, rule) for rule in setting.rules),
-        *(KeepRun(setting, code) for code in setting.kept),
-        *stack_runs(setting, cut_parts),
+        *(KeepRun(setting, code) for code in setting.required),
+        *stack_runs(setting, cut_dimensions(setting)),
     ]
 
 
-def _fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int, ...]]:
+def cut_dimensions(setting: Setting) -> dict[str, set[str]]:
+    """Return for each position the dimensions that some part there is cut in."""
+    return {
+        name: {shelf.design.cut.dimension for shelf in setting.catalog.shelves(position.kinds) if shelf.design.cut}
+        for name, position in setting.application.positions.items()
+    }
+
+
+def shapes_of(columns: Sequence[Sequence[Hashable]], is_all: bool) -> tuple[list[int], list[list[Hashable]]] | None:
+    """Return the number of each value's shape, and the columns over these numbers; None where it does not pay.
+
+    `columns` are what each reader of shapes sees of the values; `is_all`: nobody else reads them.
+    """
+    numbers: dict[tuple[Hashable, ...], int] = {}
+    shapes = [numbers.setdefault(shape, len(numbers)) for shape in zip(*columns, strict=True)]
+    worth = 0 < 2 * len(numbers) <= len(shapes) and len(numbers) <= MOST_SHAPES
+    return (shapes, [list(column) for column in zip(*numbers, strict=True)]) if worth and not is_all else None
+
+
+def fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int, ...]]:
     """Yield what the position may hold, as classes in order; the empty filling where it is optional."""
     most = position.up_to or 1
     if comb(classes + most, most) > MOST_CHOICES:

@@ -21,6 +21,7 @@ from .statement import (
     Sieve,
     Statement,
     Use,
+    Used,
     Want,
     Without,
     WithoutTrait,
@@ -69,7 +70,9 @@ class Setting:
         trait = said.trait if isinstance(said, Want | WithoutTrait) else None
         if trait is not None and trait not in self.catalog.traits:
             raise JobError(f"no trait is named {trait}", f"one of {', '.join(self.catalog.traits)}")
-        codes = said.codes if isinstance(said, Keep | Without) else (said.code,) if isinstance(said, Into) else ()
+        codes = (
+            said.codes if isinstance(said, Keep | Used | Without) else (said.code,) if isinstance(said, Into) else ()
+        )
         unknown = next((code for code in codes if code not in self.catalog.parts), None)
         if unknown is not None:
             raise JobError(f"no part has the code {unknown}")
@@ -152,6 +155,12 @@ class Setting:
     def kept(self) -> tuple[str, ...]:
         """Codes of the parts in hand that must be used."""
         return tuple(dict.fromkeys(code for said in self.facts if isinstance(said, Keep) for code in said.codes))
+
+    @cached_property
+    def required(self) -> tuple[str, ...]:
+        """Codes of the parts that must be used, in hand or not."""
+        used = (code for said in self.facts if isinstance(said, Used) for code in said.codes)
+        return tuple(dict.fromkeys((*self.kept, *used)))
 
     @cached_property
     def selective(self) -> bool:

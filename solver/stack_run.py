@@ -22,8 +22,9 @@ class StackRun(Reader):
     of_shape = True
 
     def __init__(self, setting: Setting, stacks: Sequence[Stack], cut_position: str | None) -> None:
+        self.stacks = tuple(stacks)
         demands = [(stack, demand) for stack in stacks for demand in stack.gap.demands()]
-        self._stacks = [stack for stack, _ in demands]
+        self._owners = [stack for stack, _ in demands]
         self._demands = [demand for _, demand in demands]
         self._selective = setting.selective
         self.cut_position = cut_position
@@ -47,7 +48,7 @@ class StackRun(Reader):
         total = Tally.total((Tally((0,) * len(self._demands)), *readings))
         sums = [
             None if position in (stack.unless if readings else stack.when) else left
-            for left, stack in zip(total.sums, self._stacks, strict=True)
+            for left, stack in zip(total.sums, self._owners, strict=True)
         ]
         return Tally(tuple(sums), total.cut)
 

@@ -106,6 +106,13 @@ class Keep(Statement):
 
 
 @dataclass(frozen=True, slots=True)
+class Used(Statement):
+    """Parts that must be used, and are bought like any other."""
+
+    codes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Without(Statement):
     """Parts that must not be used."""
 

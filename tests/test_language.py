@@ -178,7 +178,7 @@ ERRORS = {
     "fit 0": "line 2: 0 is out of range; give a number from 1 to 1000\n    fit 0\n        ^",
     "fit 1001": "line 2: 1001 is out of range; give a number from 1 to 1000\n    fit 1001\n        ^",
     "choices bdy": "line 2: no position is named bdy; did you mean body?\n    choices bdy\n            ^",
-    "why": "line 2: the number of an answer is missing; give a whole number such as 3\n    why\n        ^",
+    "why": "line 2: the number of an answer, or `not`, is missing; give a whole number such as 3\n    why\n        ^",
     "reach": "line 2: the stack is missing; use reach or projection\n    reach\n          ^",
     "check ASH-B8, ASH-T cut 2": "line 2: 2 has no unit; write 2 in or 2 mm\n    check ASH-B8, ASH-T cut 2\n"
     "                             ^",
