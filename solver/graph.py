@@ -10,6 +10,7 @@ from constraint import Problem, Solver
 
 from .compiler import Node, compile_nodes
 from .order import decision_tree
+from .prune import supported
 from .relation import Table
 from .watch import Watch
 
@@ -77,14 +78,18 @@ class GraphSolver(Solver):  # type: ignore[misc]
         self, domains: Mapping[Hashable, Sequence[Any]], constraints: Sequence[tuple[Any, Sequence[Any]]]
     ) -> Graph:
         """Compile and keep the graph. `domains` and `constraints` are as python-constraint hands them over."""
+        self.graph = Graph((), (), None)
+        left = supported(domains, [constraint for constraint, _ in constraints])
+        if left is None:
+            return self.graph
         tree = decision_tree(
-            {variable: len(values) for variable, values in domains.items()},
+            {variable: len(values) for variable, values in left.items()},
             [
                 constraint.information() if isinstance(constraint, Table) else {frozenset(variables): 0.0}
                 for constraint, variables in constraints
             ],
         )
-        nodes, roots = compile_nodes(tree, domains, constraints, self.watch)
+        nodes, roots = compile_nodes(tree, left, constraints, self.watch)
         self.graph = Graph(tree.order, nodes, roots)
         return self.graph
 

@@ -21,6 +21,7 @@ from .length import Length
 from .lenient import LenientJointRun, of_stacks, of_tally, wider
 from .network import cut_dimensions, fillings, shapes_of
 from .order import decision_tree
+from .prune import supported
 from .relate import Related, balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
@@ -271,6 +272,10 @@ class SoftNetwork:
         if not all(values.values()) or not all(self.choices.values()):
             return None
         values.update((name, list(range(size))) for name, size in states.items())
+        pruned = supported(values, tables)
+        if pruned is None:
+            return None
+        values = pruned
         sizes = {name: len(own) for name, own in values.items()}
         tree = decision_tree(sizes, [self._told(table) for table in tables])
         constraints = [(table, table.scope) for table in tables]
