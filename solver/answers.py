@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from functools import cached_property, partial, reduce
 from itertools import chain, product
 from typing import Any
@@ -20,6 +20,7 @@ from .judge import judge
 from .network import Network
 from .part import Part
 from .ranked import in_order
+from .ranking import Ranking
 from .setting import Setting
 from .span import Span
 from .statement import Statement
@@ -81,12 +82,18 @@ class Answers:
 
     def least_preference(self) -> int | None:
         """Return the least sum of preferences (status first, then price), None where there is no answer."""
-        return least(self.graph, self._least_weights)
+        found = least(self.graph, self._least_weights)
+        return None if found is None else self._ranking.preference(found)
+
+    @cached_property
+    def _ranking(self) -> Ranking:
+        return Ranking(self.setting)
 
     @cached_property
     def _least_weights(self) -> dict[Hashable, list[int]]:
+        weigh = self._ranking.weigh
         return {
-            name: [choice.least(self._preference(name)) for choice in own] for name, own in self.network.choices.items()
+            name: [choice.least(partial(weigh, name)) for choice in own] for name, own in self.network.choices.items()
         }
 
     def cheapest(self) -> Assembly | None:
@@ -94,21 +101,18 @@ class Answers:
         return next(self.in_order(), None)
 
     def in_order(self) -> Iterator[Assembly]:
-        """Yield the assemblies, the preferred first: stocked before to order before discontinued, then by price."""
+        """Yield the assemblies, the preferred first: stocked before to order before discontinued, price, codes."""
         own = self.network.choices
         names = [str(name) for name in self.graph.variables]
-        preferences = {name: self._preference(name) for name in own}
+        weighs = {name: partial(self._ranking.weigh, name) for name in own}
 
         def options(place: int, value: int) -> Iterable[tuple[int, Any]]:
             name = names[place]
-            return own[name][value].in_order(preferences[name]) if name in own else ((0, None),)
+            return own[name][value].in_order(weighs[name]) if name in own else ((0, None),)
 
         for _, chosen in in_order(self.graph, self._least_weights, options):
             found = {names[place]: parts for place, parts in chosen.items() if parts is not None}
             yield self.assembly([found[name] for name in own])
-
-    def _preference(self, position: str) -> Callable[[Part], int]:
-        return partial(self.setting.preference, self.setting.application.positions[position])
 
     def __iter__(self) -> Iterator[tuple[Parts, ...]]:
         """Yield every assembly as the parts of each position, in the order of the positions; millions a second."""

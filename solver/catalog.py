@@ -84,6 +84,12 @@ class Catalog:
     currency: str = ""
 
     @cached_property
+    def ranks(self) -> Mapping[str, int]:
+        """The place of each code when all parts are put in order of preference, then of the alphabet."""
+        ordered = sorted(self.parts.values(), key=lambda part: (part.preference, part.code))
+        return {part.code: place for place, part in enumerate(ordered)}
+
+    @cached_property
     def trait_names(self) -> frozenset[str]:
         """Every trait that some part has."""
         return frozenset().union(*(part.traits for part in self.parts.values()))

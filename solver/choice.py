@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import comb, prod
+from operator import itemgetter
 
 from .part import Part
 from .shelf import Members
@@ -34,14 +35,13 @@ class Choice:
         without = prod(comb(len(members) - (part in members) + count - 1, count) for members, count in self.classes)
         return self.ways - without
 
-    def least(self, preference: Callable[[Part], int]) -> int:
-        """Return the least sum of preferences of a filling."""
-        return sum(preference(members.first) * count for members, count in self.classes)
+    def least(self, weigh: Callable[[Parts], int]) -> int:
+        """Return the weight of the filling with the most preferred parts."""
+        return weigh(tuple([members.first for members, count in self.classes for _ in range(count)]))
 
-    def in_order(self, preference: Callable[[Part], int]) -> Iterator[tuple[int, Parts]]:
-        """Yield (sum of preferences, filling), the least first; single parts as they are asked for."""
+    def in_order(self, weigh: Callable[[Parts], int]) -> Iterator[tuple[int, Parts]]:
+        """Yield (weight, filling), the least first; single parts as they are asked for."""
         if len(self.classes) == 1 and self.classes[0][1] == 1:
-            yield from ((preference(part), (part,)) for part in self.classes[0][0])
+            yield from ((weigh((part,)), (part,)) for part in self.classes[0][0])
         else:
-            weighed = [(sum(map(preference, parts)), parts) for parts in self.fillings()]
-            yield from sorted(weighed, key=lambda pair: pair[0])
+            yield from sorted(((weigh(parts), parts) for parts in self.fillings()), key=itemgetter(0))

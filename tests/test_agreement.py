@@ -64,7 +64,11 @@ def test_the_order_of_preference_holds_every_answer_and_ascends(setting: Setting
     ranked = list(answers.in_order())
     weights = [_weight(setting, assembly) for assembly in ranked]
     assert sorted(codes(assembly.parts.values()) for assembly in ranked) == sorted(brute_force(setting))
-    assert weights == sorted(weights)
+    order = [
+        (weight, [sorted((part.preference, part.code) for part in own) for own in assembly.parts.values()])
+        for weight, assembly in zip(weights, ranked, strict=True)
+    ]
+    assert order == sorted(order)
     assert answers.least_preference() == (weights[0] if weights else None)
     cheapest = answers.cheapest()
     assert (None if cheapest is None else _weight(setting, cheapest)) == answers.least_preference()
