@@ -24,7 +24,6 @@ class JointRun(Run):
         super().__init__(list(self._stops))
         self._positions = setting.application.positions
         self._matings = matings
-        self._opening = setting.opening
         self._meets: dict[Face, set[Face]] = {}
 
     def trait_names(self, position: str) -> Iterable[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import product
 from pathlib import Path
 
@@ -124,7 +125,7 @@ def test_the_engine_is_measured_in_a_process_of_its_own(kind: str) -> None:
     }
 
 
-def _steps(words: list[str]):  # type: ignore[no-untyped-def]
+def _steps(words: list[str]) -> Iterator[str | None]:
     for word in words:
         if word == "wait":
             while True:
@@ -147,7 +148,6 @@ def test_work_that_fails_says_why() -> None:
 
 
 def test_a_rival_over_its_limit_is_a_lower_bound() -> None:
-    pytest.importorskip("constraint")
     trial = compete("python-constraint2", "ordinary", 2000, 0.001, 1)
     assert (trial.over_time, trial.count, trial.least) == (True, None, 0.001)
     measured = Measured(count=10, runs={"count": [0.0001]})
