@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterator, Mapping, Sequence
-from itertools import combinations_with_replacement
-from math import comb
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from itertools import chain
 
 from constraint import Problem
 
@@ -13,20 +12,18 @@ from .application import OPENING, Position
 from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
+from .reading import Gathering, classes_of, fillings
 from .relate import balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
-from .setting import Setting, TooManyWays
-from .shelf import Members, places
+from .setting import Setting
+from .shelf import Mask, Shelf, places
 from .stack_run import StackRun, stack_runs
 from .watch import Watch
 from .word_run import KeepRun, LookRun, RuleRun
 
 MOST_SHAPES = 100
 """A variable for the shape of a position pays where its shapes are few, and each has two choices or more (measured)."""
-
-MOST_CHOICES = 300_000
-"""More fillings than this of one repeated position are refused; a finish or a keyway in the job makes them few."""
 
 
 class Network:
@@ -70,54 +67,37 @@ class Network:
 
     def _choose(self, name: str, position: Position) -> None:
         """List the choices of a position and what every reader sees of each."""
-        readers: dict[int, Reader] = {
-            number: reader for number, reader in enumerate(self._readers) if name in reader.positions
-        }
-        classes = self._classes(name, position, readers)
+        numbers = [number for number, reader in enumerate(self._readers) if name in reader.positions]
+        readers: list[Reader] = [self._readers[number] for number in numbers]
+        classes = classes_of(self.setting.catalog, name, readers, self._groups(name, position, readers))
         choices = self.choices[name] = []
-        columns = {number: self._columns.setdefault((number, name), []) for number in readers}
-        doubters = [(at, reader) for at, reader in enumerate(readers.values()) if reader.doubts]
+        columns = [self._columns.setdefault((number, name), []) for number in numbers]
+        gatherings = [Gathering(reader, name, [seen[at] for seen, _ in classes]) for at, reader in enumerate(readers)]
+        doubters = [(at, reader) for at, reader in enumerate(readers) if reader.doubts]
         for members in fillings(name, position, len(classes)):
-            alone = [classes[member][0] for member in members]
-            read = [
-                reader.gather(name, tuple([seen[at] for seen in alone])) for at, reader in enumerate(readers.values())
-            ]
+            read = [gathering.of(members) for gathering in gatherings]
             if not any(reader.impossible(name, read[at]) for at, reader in doubters):
                 counts = Counter(members) if len(members) > 1 else dict.fromkeys(members, 1)
                 choices.append(Choice(tuple([(classes[member][1], count) for member, count in counts.items()])))
-                for column, seen in zip(columns.values(), read, strict=True):
+                for column, seen in zip(columns, read, strict=True):
                     column.append(seen)
         self.domains[name] = frozenset(range(len(choices)))
         if not choices:
             self.dead_end = name
 
-    def _classes(
-        self, name: str, position: Position, readers: Mapping[int, Reader]
-    ) -> list[tuple[tuple[Hashable, ...], Members]]:
-        """Return (readings, parts) for each class of parts that every reader sees alike."""
+    def _groups(
+        self, name: str, position: Position, readers: Sequence[Reader]
+    ) -> Iterator[tuple[Shelf, Iterable[Mask]]]:
+        """Yield the admitted parts of each shelf, in groups that are alike in every trait that is read."""
         catalog, kept = self.setting.catalog, frozenset(self.setting.required)
-        by_trait = {
-            number: catalog.trait_names.intersection(reader.trait_names(name)) for number, reader in readers.items()
-        }
-        traits = sorted(frozenset[str]().union(*by_trait.values()))
-        by_design = [number for number, own in by_trait.items() if not own and not readers[number].by_code]
-        classes: dict[tuple[Hashable, ...], Members] = {}
+        named = frozenset[str]().union(*(reader.trait_names(name) for reader in readers))
+        traits = sorted(catalog.trait_names.intersection(named))
         admit = self.setting.admitted(position)
         for shelf in catalog.shelves(position.kinds):
-            admitted = admit(shelf)
-            in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
-            if not admitted:
-                continue
-            design = {number: readers[number].read(name, shelf.parts[0]) for number in by_design}
-            alone = [1 << place for place in places(in_hand)]
-            for mask in [*alone, *shelf.alike(admitted & ~in_hand, traits)]:
-                part = shelf.parts[next(places(mask))]
-                read = [
-                    design[number] if number in design else reader.read(name, part)
-                    for number, reader in readers.items()
-                ]
-                classes.setdefault(tuple(read), Members()).take(shelf, mask)
-        return list(classes.items())
+            if admitted := admit(shelf):
+                in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
+                alone = [1 << place for place in places(in_hand)]
+                yield shelf, chain(alone, shelf.alike(admitted & ~in_hand, traits))
 
     def _shape(self, name: str) -> None:
         """Give the position a variable for its shape, where it pays."""
@@ -182,12 +162,3 @@ def shapes_of(columns: Sequence[Sequence[Hashable]], is_all: bool) -> tuple[list
     shapes = [numbers.setdefault(shape, len(numbers)) for shape in zip(*columns, strict=True)]
     worth = 0 < 2 * len(numbers) <= len(shapes) and len(numbers) <= MOST_SHAPES
     return (shapes, [list(column) for column in zip(*numbers, strict=True)]) if worth and not is_all else None
-
-
-def fillings(name: str, position: Position, classes: int) -> Iterator[tuple[int, ...]]:
-    """Yield what the position may hold, as classes in order; the empty filling where it is optional."""
-    most = position.up_to or 1
-    if comb(classes + most, most) > MOST_CHOICES:
-        raise TooManyWays(name)
-    for count in range(0 if position.optional else 1, most + 1):
-        yield from combinations_with_replacement(range(classes), count)

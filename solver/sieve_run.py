@@ -19,6 +19,7 @@ class SieveReader(Reader):
     def __init__(self, setting: Setting, position: str, sieve: Sieve) -> None:
         super().__init__([position])
         self.sieve = sieve
+        self.by_code = sieve.trait is None or sieve.of_bought
         self._in_hand = frozenset(setting.kept) if sieve.of_bought else frozenset[str]()
 
     def trait_names(self, position: str) -> Iterable[str]:

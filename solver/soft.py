@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -19,14 +19,15 @@ from .graph import Graph
 from .joint_run import JointRun
 from .length import Length
 from .lenient import LenientJointRun, of_stacks, of_tally, wider
-from .network import cut_dimensions, fillings, shapes_of
+from .network import cut_dimensions, shapes_of
 from .order import decision_tree
 from .prune import supported
+from .reading import Gathering, classes_of, fillings
 from .relate import Related, balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
 from .setting import Setting
-from .shelf import Members, Shelf, places
+from .shelf import Mask, Shelf, places
 from .sieve_run import SieveReader
 from .stack_run import StackRun, stack_runs
 from .statement import Keep, Used
@@ -154,33 +155,31 @@ class SoftNetwork:
 
     def _choose(self, name: str, position: Position) -> None:
         switches = [switch for switch in self._switches if name in switch.reader.positions]
-        classes = self._classes(name, position, [switch.reader for switch in switches])
+        readers = [switch.reader for switch in switches]
+        classes = classes_of(self.setting.catalog, name, readers, self._groups(name, position, readers))
         choices = self.choices[name] = []
+        columns = [switch.columns.setdefault(name, []) for switch in switches]
+        gatherings = [Gathering(reader, name, [seen[at] for seen, _ in classes]) for at, reader in enumerate(readers)]
         for members in fillings(name, position, len(classes)):
-            for at, switch in enumerate(switches):
-                seen = tuple([classes[member][0][at] for member in members])
-                switch.columns.setdefault(name, []).append(switch.reader.gather(name, seen))
-            choices.append(Choice(tuple((classes[member][1], count) for member, count in Counter(members).items())))
+            for column, gathering in zip(columns, gatherings, strict=True):
+                column.append(gathering.of(members))
+            counts = Counter(members) if len(members) > 1 else dict.fromkeys(members, 1)
+            choices.append(Choice(tuple([(classes[member][1], count) for member, count in counts.items()])))
         self._sizes[name] = len(choices)
 
-    def _classes(
-        self, name: str, position: Position, readers: list[Reader]
-    ) -> list[tuple[tuple[Hashable, ...], Members]]:
+    def _groups(
+        self, name: str, position: Position, readers: Sequence[Reader]
+    ) -> Iterator[tuple[Shelf, Iterable[Mask]]]:
+        """Yield the parts of each shelf in groups that are alike in all that is read of them."""
         catalog, codes = self.setting.catalog, frozenset(self.setting.required)
         sieves = [reader.sieve for reader in readers if isinstance(reader, SieveReader)]
         by_code = [sieve.test for sieve in sieves if sieve.trait is None]
         named = frozenset[str]().union(*(reader.trait_names(name) for reader in readers))
         traits = sorted(catalog.trait_names.intersection(named))
-        classes: dict[tuple[Hashable, ...], Members] = {}
         for shelf in catalog.shelves(position.kinds):
             alone = shelf.matching(shelf.everything, lambda part: part.code in codes) if codes else 0
             masks = [1 << place for place in places(alone)]
-            masks += _split(shelf, list(shelf.alike(shelf.everything & ~alone, traits)), by_code)
-            for mask in masks:
-                part = shelf.parts[next(places(mask))]
-                read = tuple(reader.read(name, part) for reader in readers)
-                classes.setdefault(read, Members()).take(shelf, mask)
-        return list(classes.items())
+            yield shelf, masks + _split(shelf, list(shelf.alike(shelf.everything & ~alone, traits)), by_code)
 
     def _shape(self, name: str) -> None:
         """Give the position a variable for its shape, where it pays."""
