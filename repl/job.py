@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import prod
 
@@ -13,6 +13,7 @@ from ..solver.assembly import Assembly
 from ..solver.catalog import Catalog
 from ..solver.finding import Finding, Verdict, worst
 from ..solver.length import Unit
+from ..solver.narrowed import ABOUT_PARTS, Narrowed
 from ..solver.part import Part
 from ..solver.setting import JobError, Setting
 from ..solver.statement import OPENING_TRAITS, Into, Keep, Selective, Statement
@@ -34,13 +35,17 @@ class Disagreement(RuntimeError):
 
 @dataclass(frozen=True)
 class Job:
-    """Statements that stand, the catalog, how to show lengths, how many assemblies to show, who watches the time."""
+    """Statements that stand, the catalog, how to show lengths, how many assemblies to show, who watches the time.
+
+    `wider` is the job without its last statement, where that only rules parts out.
+    """
 
     catalog: Catalog
     statements: tuple[Statement, ...]
     unit: Unit = "in"
     limit: int | None = None
     watch: Watch | None = None
+    wider: Job | None = field(default=None, repr=False, compare=False)
 
     @cached_property
     def setting(self) -> Setting:
@@ -51,6 +56,8 @@ class Job:
     def answers(self) -> Answers:
         """Every assembly for the job. Raises `JobError` where a statement does not go with the application."""
         self.refuse_strangers()
+        if self.wider:
+            return Narrowed(self.wider.answers, self.statements[-1])
         return Answers(self.setting, self.watch)
 
     @property
@@ -65,7 +72,13 @@ class Job:
 
     def having(self, statements: Iterable[Statement]) -> Job:
         """Return the same job with other statements."""
-        return replace(self, statements=tuple(statements))
+        return replace(self, statements=tuple(statements), wider=None)
+
+    def adding(self, said: Statement) -> Job:
+        """Return the job with another statement; its answers are found among these where it only rules parts out."""
+        longer = self.having((*self.statements, said))
+        narrows = isinstance(said, ABOUT_PARTS) and not (isinstance(said, Into) and self.setting.host)
+        return replace(longer, wider=self) if narrows else longer
 
     @cached_property
     def outright(self) -> Job:

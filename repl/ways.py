@@ -67,8 +67,9 @@ class WaysOut:
             way for other in _alternatives(self._changed((said,), ()), said) for way in self._solved((said,), (other,))
         ]
         # What an opening is can't be left out; and where one other value is all that is left, it says more to name it.
-        dropped = [] if isinstance(said, OpeningIs) else self._solved((said,))
-        yield from (way for way in dropped if way.count not in {other.count for other in changed})
+        known = {other.count for other in changed}
+        if not isinstance(said, OpeningIs) and self._changed((said,), ()).answers.count() not in known:
+            yield from self._solved((said,))
         yield from changed
 
     def _about_both(self, one: Statement, other: Statement) -> Iterator[Way]:
@@ -94,7 +95,8 @@ class WaysOut:
     def _changed(self, out: Sequence[Statement], into: Sequence[Statement]) -> Job:
         statements = (*(said for said in self.job.statements if said not in out), *into)
         if statements not in self._jobs:
-            self._jobs[statements] = self.job.having(statements)
+            shorter = self._changed(out, into[:-1]) if into else self.job.having(statements)
+            self._jobs[statements] = shorter.adding(into[-1]) if into else shorter
         return self._jobs[statements]
 
     def _other_doors(self, door: Door, out: Sequence[Statement] = ()) -> Iterator[Way]:

@@ -37,7 +37,7 @@ class WhyNot(Question):
         if not total:
             told = self._told(job, (), "")
             return replace(told, message=(f"the job has no answers, with or without {_words(self.asked)}",))
-        told = self._told(job.having((*job.statements, self.asked)), (self.asked,), _words(self.asked))
+        told = self._told(job.adding(self.asked), (self.asked,), _words(self.asked))
         if not told.count:
             return told
         return replace(told, message=(f"{_holds(self.asked)} {told.count:,} of {counted(total, *ASSEMBLIES)}",))

@@ -10,7 +10,7 @@ from typing import Any
 from .application import OPENING, Stack
 from .assembly import Assembly
 from .catalog import Catalog
-from .choice import Parts
+from .choice import Choice, Parts
 from .collector import paused_collector
 from .cutting import cut_to_fit
 from .finding import Finding, Verdict, worst
@@ -49,8 +49,13 @@ class Answers:
             return graph_of(self.network.problem(), self.watch)
 
     @cached_property
+    def fillings(self) -> dict[str, list[Choice]]:
+        """What each value of a position's variable stands for."""
+        return self.network.choices
+
+    @cached_property
     def _ways(self) -> dict[Any, list[int]]:
-        return {name: [choice.ways for choice in own] for name, own in self.network.choices.items()}
+        return {name: [choice.ways for choice in own] for name, own in self.fillings.items()}
 
     @property
     def exist(self) -> bool:
@@ -69,7 +74,7 @@ class Answers:
     def _part_choices(self) -> dict[str, dict[Part | None, int]]:
         found: dict[str, dict[Part | None, int]] = {}
         possible = choices(self.graph, self._ways) if self.graph else {}
-        for position, own in self.network.choices.items():
+        for position, own in self.fillings.items():
             counted: dict[Part | None, int] = found.setdefault(position, {})
             for value, each in sorted(possible.get(position, {}).items()):
                 if not own[value].classes:
@@ -92,9 +97,7 @@ class Answers:
     @cached_property
     def _least_weights(self) -> dict[Hashable, list[int]]:
         weigh = self._ranking.weigh
-        return {
-            name: [choice.least(partial(weigh, name)) for choice in own] for name, own in self.network.choices.items()
-        }
+        return {name: [choice.least(partial(weigh, name)) for choice in own] for name, own in self.fillings.items()}
 
     def cheapest(self) -> Assembly | None:
         """Return the most preferred assembly."""
@@ -102,7 +105,7 @@ class Answers:
 
     def in_order(self) -> Iterator[Assembly]:
         """Yield the assemblies, the preferred first: stocked before to order before discontinued, price, codes."""
-        own = self.network.choices
+        own = self.fillings
         names = [str(name) for name in self.graph.variables]
         weighs = {name: partial(self._ranking.weigh, name) for name in own}
 
@@ -116,7 +119,7 @@ class Answers:
 
     def __iter__(self) -> Iterator[tuple[Parts, ...]]:
         """Yield every assembly as the parts of each position, in the order of the positions; millions a second."""
-        names = list(self.network.choices)
+        names = list(self.fillings)
         places = [self.graph.variables.index(name) for name in names] if self.graph else []
         expanded: dict[tuple[int, tuple[int, ...]], list[Parts]] = {}
         for box in self.graph.boxes():
@@ -126,7 +129,7 @@ class Answers:
                 values = tuple(box[place])
                 found = expanded.get((place, values))
                 if found is None:
-                    own = self.network.choices[name]
+                    own = self.fillings[name]
                     found = expanded[place, values] = list(
                         chain.from_iterable(own[value].fillings() for value in values)
                     )
@@ -135,7 +138,7 @@ class Answers:
 
     def assembly(self, parts: Sequence[Parts]) -> Assembly:
         """Dress one listed tuple: name its positions and compute what is cut to which length."""
-        return cut_to_fit(self.setting, dict(zip(self.network.choices, parts, strict=True)))
+        return cut_to_fit(self.setting, dict(zip(self.fillings, parts, strict=True)))
 
     def findings(self, assembly: Assembly) -> list[Finding]:
         """Return what the judge says of an assembly."""
@@ -151,7 +154,7 @@ class Answers:
 
         Cut parts are left out. The nominal is the middle.
         """
-        own = self.network.choices
+        own = self.fillings
         terms: dict[str, list[tuple[int, str]]] = {}
         for factor, ref in stack.gap.terms:
             terms.setdefault(ref.owner, []).append((factor, ref.name))

@@ -25,6 +25,11 @@ class Choice:
         """How many fillings it stands for: multisets, since the order of equal places does not matter."""
         return prod(comb(len(members) + count - 1, count) for members, count in self.classes)
 
+    def within(self, left_of: Callable[[Members], Members]) -> Choice | None:
+        """Return what is left where less is left of its classes; None where nothing is left of one."""
+        left = tuple([(left_of(members), count) for members, count in self.classes])
+        return Choice(left) if all(len(members) for members, _ in left) else None
+
     def fillings(self) -> Iterator[Parts]:
         """Yield each as a tuple of parts."""
         for parts in product(*(combinations_with_replacement(members, count) for members, count in self.classes)):

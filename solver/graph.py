@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from itertools import product
 from typing import Any
 
@@ -54,6 +54,25 @@ class Graph:
 
         for _ in fill(self.roots) if self.roots else iter((None,)):
             yield box
+
+    def restricted(self, kept: Mapping[Hashable, Collection[Any]]) -> Graph:
+        """Return the graph of the solutions in which these variables have one of the values kept."""
+        numbers: list[int | None] = []
+        nodes: list[Node] = []
+        columns = [kept.get(variable) for variable in self.variables]
+        for variable, arcs in self.nodes:
+            column, left = columns[variable], []
+            for values, children in arcs:
+                own = values if column is None else tuple([value for value in values if value in column])
+                below = [number for child in children if (number := numbers[child]) is not None]
+                if own and len(below) == len(children):
+                    left.append((own, tuple(below)))
+            numbers.append(len(nodes) if left else None)
+            if left:
+                nodes.append((variable, tuple(left)))
+        roots = [number for root in self.roots or () if (number := numbers[root]) is not None]
+        alive = self.roots is not None and len(roots) == len(self.roots)
+        return Graph(self.variables, nodes, tuple(roots)) if alive else Graph(self.variables, (), None)
 
     def __iter__(self) -> Iterator[dict[Hashable, Any]]:
         """Yield every solution as python-constraint does: a dictionary from variables to values."""

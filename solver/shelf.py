@@ -64,6 +64,14 @@ class Members(Sequence[Part]):
         self._taken.append((shelf, mask))
         self._listed = None
 
+    def within(self, admit: Callable[[Shelf], Mask]) -> Members:
+        """Return those that are among the items admitted of each shelf."""
+        left = Members()
+        for shelf, mask in self._taken:
+            if both := mask & admit(shelf):
+                left.take(shelf, both)
+        return left
+
     @property
     def first(self) -> Part:
         """The most preferred one."""
