@@ -81,7 +81,7 @@ class Answer:
     count: int | None = None
     assemblies: tuple[Shown, ...] = ()
     first: int = 1
-    detail: Literal["table", "findings", "faults"] = "table"
+    detail: Literal["table", "summary", "findings", "faults"] = "table"
     rows: tuple[Row, ...] = ()
     refusal: Refusal | None = None
     unstated: Mapping[str, tuple[str, ...]] | None = None

@@ -136,10 +136,11 @@ _QUESTIONS = (
         needs_use=True,
     ),
     Form(
-        "why N or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...]]",
-        "why assembly N fits, each check with its numbers and its line of the catalog; or why nothing does, or nothing "
-        "with these parts or values, and the ways out; `why not 2` for the second reason",
-        "use rim; door 1-3/4 in; why 1; into YEW-30; why not finish 626",
+        "why N [POSITION] [short or full] or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...]]",
+        "why assembly N fits: each joint, stack and rule in short, or about one position or in `full` each check with "
+        "its numbers and its line of the catalog; or why nothing does, or nothing with these parts or values, and the "
+        "ways out; `why not 2` for the second reason",
+        "use rim; door 1-3/4 in; why 1; why 1 core; why 1 full; into YEW-30; why not finish 626",
         queries.why,
         asks=True,
         needs_use=True,

@@ -10,6 +10,7 @@ from ..solver.length import format_exactly, format_length
 from ..solver.part import STATUSES
 from .answer import Answer, Line, Shown
 from .reasons import refusal_lines
+from .summary import summary_lines
 from .wording import check_words, measure_words, price, share
 
 Cells = Sequence[str]
@@ -94,7 +95,7 @@ def item(answer: Answer, line: Line) -> str:
 
 
 def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
-    """Yield the bill of an assembly and its findings: all of them, or those that are not plain fits."""
+    """Yield the bill of an assembly and its findings: all of them, in short, or those that are not plain fits."""
     if shown.lines:
         bill = [
             [line.position, item(answer, line), line.part.title, _price(line), _status(line)] for line in shown.lines
@@ -106,6 +107,9 @@ def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
             f"{share(shown.share)} expected to fit, "
             f"{format_length(shown.shortfall, answer.unit)} beyond a limit in the worst case"
         )
+    if answer.detail == "summary":
+        yield from summary_lines(shown.findings, answer.unit, _titles(answer))
+        return
     told = [each for each in shown.findings if answer.detail == "findings" or each.verdict is not Verdict.FITS]
     for where, group in groupby(told, key=lambda each: each.where):
         yield _where(answer, where)
@@ -124,8 +128,12 @@ def _status(line: Line) -> str:
 
 
 def _where(answer: Answer, where: str) -> str:
-    titles = {f"stack {stack.name}": stack.title for stack in answer.application.stacks} if answer.application else {}
-    return f"{where}: {titles[where]}" if titles.get(where) else where
+    title = _titles(answer).get(where)
+    return f"{where}: {title}" if title else where
+
+
+def _titles(answer: Answer) -> dict[str, str]:
+    return {f"stack {stack.name}": stack.title for stack in answer.application.stacks} if answer.application else {}
 
 
 def _title(answer: Answer, position: str) -> str:

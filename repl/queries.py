@@ -17,6 +17,9 @@ from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
 from .why_not import WhyNot
 from .words import Word, Words
 
+DETAILS: Names = {"short": "a line for each joint, stack and rule", "full": "every check with its numbers"}
+"""The forms of an answer to `why`."""
+
 _COUNT = re.compile(r"(\d{1,9})\s*x\s+", re.ASCII | re.IGNORECASE)
 _CUT = re.compile(r"\s+cut\s+(?:to\s+)?", re.IGNORECASE)
 _TO_MEASURE = re.compile(r"\s+cut\s+to\s+measure$", re.IGNORECASE)
@@ -36,14 +39,21 @@ def count(words: Words, scene: Scene) -> Question:
 
 
 def why(words: Words, scene: Scene) -> Question:
-    """Read `why N` and `why not ...`."""
+    """Read `why N [POSITION] [short or full]` and `why not ...`."""
     first = words.peek()
     if first and first.text.casefold() == "not":
         words.take("not")
         return _why_not(words, scene)
     number = words.number("the number of an answer, or `not`,")
+    position: str | None = None
+    following = words.peek()
+    if following and following.text.casefold() not in DETAILS:
+        position = known_name(words, positions(scene), "position")
+    full = position is not None
+    if words.peek():
+        full = known_name(words, DETAILS, "form of the answer") == "full"
     words.end()
-    return Why(words.text, number)
+    return Why(words.text, number, position, full)
 
 
 def _why_not(words: Words, scene: Scene) -> Question:

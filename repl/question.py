@@ -14,6 +14,7 @@ from ..solver.part import Part
 from .answer import Answer, Outcome, Row, Shown
 from .job import MOST_ROWS, Job
 from .nothing import nothing
+from .summary import concerning
 from .wording import counted, price
 
 DEFAULT_SHOWN = 5
@@ -67,12 +68,17 @@ class Count(Question):
 
 @dataclass(frozen=True, slots=True)
 class Why(Question):
-    """Why one of the assemblies fits: every joint, stack and rule of it with its numbers."""
+    """Why one of the assemblies fits: each joint, stack and rule of it in short, or every check with its numbers.
+
+    With a `position`, what is found about that one only.
+    """
 
     number: int
+    position: str | None = None
+    full: bool = False
 
     def answer(self, job: Job) -> Answer:
-        """Show one assembly in full."""
+        """Show one assembly."""
         total = job.answers.count()
         if not total:
             return nothing(job, self.text)
@@ -80,13 +86,21 @@ class Why(Question):
             return job.refused(self.text, f"there is no assembly {self.number}", f"the last of them is {total:,}")
         found = _first(job, self.number, self.number - 1)
         begun = job.answer(self.text, found[0].verdict.value, [line.part for line in found[0].lines])
+        message = [f"assembly {self.number:,} of {total:,}"]
+        if (name := self.position) is not None:
+            found = [replace(found[0], findings=concerning(name, found[0], job.application))]
+            message[0] += f": what concerns the {name}"
+            if all(line.position != name for line in found[0].lines):
+                message.append(f"the {name} is left empty")
+            if not found[0].findings:
+                message.append(f"no check reads the {name}")
         return replace(
             begun,
             count=total,
             assemblies=tuple(found),
             first=self.number,
-            detail="findings",
-            message=(f"assembly {self.number:,} of {total:,}",),
+            detail="findings" if self.full else "summary",
+            message=tuple(message),
         )
 
 

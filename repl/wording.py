@@ -76,6 +76,11 @@ def _beyond(finding: Finding) -> str:
     return words[min(range(len(margins)), key=margins.__getitem__)]
 
 
+def sum_words(gap: Gap) -> str:
+    """Write out the sum that a gap bounds."""
+    return _sum(gap, gap.terms)
+
+
 def _owned(ref: Ref) -> str:
     return f"{ref.owner} {ref.name}"
 

@@ -97,6 +97,9 @@ QUESTIONS = {
     "choices": Choices("choices", None),
     "choices body": Choices("choices body", "body"),
     "why 3": Why("why 3", 3),
+    "why 3 full": Why("why 3 full", 3, None, True),
+    "why 3 body": Why("why 3 body", 3, "body", True),
+    "why 3 BODY Short": Why("why 3 BODY Short", 3, "body", False),
     "reach projection": Reach("reach projection", "projection"),
     "check ASH-B8, ASH-T cut 2-1/8 in, 2 x ASH-R1": Check(
         "check ASH-B8, ASH-T cut 2-1/8 in, 2 x ASH-R1",

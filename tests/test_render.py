@@ -130,7 +130,7 @@ def test_a_count_of_a_selective_job_says_how_many_fit_outright() -> None:
 
 
 def test_why_writes_out_every_check_with_its_numbers_and_its_line() -> None:
-    text = told("use rim; door 1-3/4 in; why 1")
+    text = told("use rim; door 1-3/4 in; why 1 full")
     assert text.startswith(
         "fits\n"
         "assembly 1 of 64\n"
@@ -469,7 +469,7 @@ class TestJson:
                 assert not isinstance(assembly["positions"]["core"], list)
 
     def test_the_prose_and_the_json_have_the_same_numbers(self) -> None:
-        answer = answers("use rim; door 1-3/4 in; why 1")[0]
+        answer = answers("use rim; door 1-3/4 in; why 1 full")[0]
         text, form = prose(answer), answer_form(answer)
         for finding in form["assemblies"][0]["findings"]:
             assert finding["check"] in text
