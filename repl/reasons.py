@@ -75,8 +75,20 @@ def _full(member: Member, unit: Unit) -> Iterator[str]:
     yield f"- {finding.where}: {_asked(finding, unit)}{_source(finding)}"
     if measured := measure_words(finding, unit):
         codes = ", ".join(part.code for part in member.parts)
-        yield f"    {'nearest: ' if member.nearest else ''}{codes}{': ' if codes else ''}{measured}"
-    yield f"    {finding.because}"
+        among = _among(member)
+        which = f"nearest{' of ' if among else ''}{among}: " if member.nearest else f"one of {among}: " if among else ""
+        yield f"    {which}{codes}{': ' if codes else ''}{measured}"
+        yield f"    {finding.because}"
+    else:
+        yield f"    {finding.because}" + (f", one of {among}" if (among := _among(member)) else "")
+
+
+def _among(member: Member) -> str:
+    """Say of how many parts in which positions the ones shown are an instance; empty where there are no others."""
+    many = [(name, number) for name, number in member.among if number > 1]
+    return listing(
+        (f"{number:,}{'' if at else ' parts'} for the {name}" for at, (name, number) in enumerate(many)), "and"
+    )
 
 
 def _asked(finding: Finding, unit: Unit) -> str:
@@ -144,6 +156,7 @@ def _member_form(member: Member, unit: Unit) -> dict[str, Any]:
         "unmet": list(member.unmet),
         "parts": [part.code for part in member.parts],
         "nearest": member.nearest,
+        "among": dict(member.among),
         "because": finding.because if finding else None,
         "source": str(finding.source) if finding and finding.source else None,
     }

@@ -28,13 +28,15 @@ class Member:
 
     Where that is possible it has the host and the parts in hand that the job names. Of a dimension it is the
     combination that comes `nearest`, if that was settled. `parts` are those that the finding
-    compares. Statements have none of these; a want that no part meets has the positions that it leaves `unmet`.
+    compares, and `among` says, for each position compared, how many parts stand there in some assembly that satisfies
+    all the rest. Statements have none of these; a want that no part meets has the positions that it leaves `unmet`.
     """
 
     element: Element
     evidence: Finding | None = None
     parts: tuple[Part, ...] = ()
     nearest: bool = False
+    among: tuple[tuple[str, int], ...] = ()
     unmet: tuple[str, ...] = ()
 
 
@@ -107,7 +109,10 @@ def _member(soft: SoftNetwork, held: Elements, core: Sequence[Element], element:
     nearest = False
     if isinstance(element.check, Gap):
         finding, assembly, nearest = _approached(soft, others, element, element.check, finding, assembly)
-    return Member(element, finding, _compared(soft, finding, assembly), nearest)
+    names = _compared(soft, finding)
+    parts = tuple(dict.fromkeys(part for name in names for part in assembly.parts.get(name, ())))
+    possible = soft.possible(others)
+    return Member(element, finding, parts, nearest, tuple((name, len(possible[name])) for name in names))
 
 
 def beside(soft: SoftNetwork, elements: Elements) -> Elements:
@@ -160,8 +165,8 @@ def _missing(gap: Gap, finding: Finding, selective: bool) -> Length:
     return shortfall(gap, dict(finding.read), selective)
 
 
-def _compared(soft: SoftNetwork, finding: Finding, assembly: Assembly) -> tuple[Part, ...]:
-    """Return the parts in the positions that a finding is about."""
+def _compared(soft: SoftNetwork, finding: Finding) -> list[str]:
+    """Return the positions that a finding is about."""
     element = of_finding(finding)
     setting = soft.setting
     if element.where.startswith("joint "):
@@ -175,8 +180,7 @@ def _compared(soft: SoftNetwork, finding: Finding, assembly: Assembly) -> tuple[
     else:
         stack = next(stack for stack in setting.stacks if f"stack {stack.name}" == element.where)
         names = [name for name in setting.application.positions if name in {ref.owner for ref in stack.gap.refs()}]
-    names = [name for name in names if name != OPENING]
-    return tuple(dict.fromkeys(part for name in names for part in assembly.parts.get(name, ())))
+    return [name for name in dict.fromkeys(names) if name != OPENING]
 
 
 def _unmet(soft: SoftNetwork, said: Statement) -> tuple[str, ...]:

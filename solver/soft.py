@@ -15,12 +15,14 @@ from .compiler import compile_nodes
 from .cutting import Window, window_of
 from .element import MATED, SIDES, Element, of_joint, of_match, of_rule, of_stack, of_statement, resting_on, statements
 from .face import Mating
+from .folds import choices
 from .graph import Graph
 from .joint_run import JointRun
 from .length import Length
 from .lenient import LenientJointRun, of_stacks, of_tally, wider
 from .network import cut_dimensions, shapes_of
 from .order import decision_tree
+from .part import Part
 from .prune import supported
 from .reading import Gathering, classes_of, fillings
 from .relate import Related, balance, relate
@@ -103,6 +105,22 @@ class SoftNetwork:
         if wanted not in self._known:
             self._known[wanted] = self._solve(wanted, None)
         return self._known[wanted]
+
+    def possible(self, active: Iterable[Element]) -> dict[str, set[Part]]:
+        """Return for each position the parts that stand there in some assembly that satisfies these elements."""
+        graph = self._graph(frozenset(active), None, first_only=False)
+        if graph is None:
+            return {name: set() for name in self.choices}
+        found = choices(graph, {})
+        return {
+            name: {
+                part
+                for value in found.get(name, range(len(own)))
+                for members, _ in own[value].classes
+                for part in members
+            }
+            for name, own in self.choices.items()
+        }
 
     def with_setting(self, setting: Setting) -> SoftNetwork:
         """Return the network for a setting that differs in what the opening measures only; most of it is shared."""
@@ -252,6 +270,12 @@ class SoftNetwork:
         return relate(reader, name, columns, variables, self.watch) if isinstance(reader, Run) else Related()
 
     def _solve(self, active: Elements, relaxed: Relaxed | None) -> dict[str, int] | None:
+        graph = self._graph(active, relaxed, first_only=True)
+        found = next(iter(graph), None) if graph else None
+        return None if found is None else {name: found.get(name, 0) for name in self.choices}
+
+    def _graph(self, active: Elements, relaxed: Relaxed | None, first_only: bool) -> Graph | None:
+        """Return the graph of the variables that these elements are about; None where nothing satisfies them."""
         domains: dict[str, frozenset[int]] = {}
         tables: list[Table] = []
         states: dict[str, int] = {}
@@ -278,9 +302,8 @@ class SoftNetwork:
         sizes = {name: len(own) for name, own in values.items()}
         tree = decision_tree(sizes, [self._told(table) for table in tables])
         constraints = [(table, table.scope) for table in tables]
-        graph = Graph(tree.order, *compile_nodes(tree, values, constraints, self.watch, first_only=True))
-        found = next(iter(graph), None)
-        return None if found is None else {name: found.get(name, 0) for name in self.choices}
+        graph = Graph(tree.order, *compile_nodes(tree, values, constraints, self.watch, first_only))
+        return graph or None
 
     def _told(self, table: Table) -> Mapping[frozenset[Hashable], float]:
         if id(table) not in self._information:

@@ -133,6 +133,27 @@ def test_the_nearest_dimension_is_that_of_the_best_candidate(setting: Setting) -
             assert shortfall(gap, dict(evidence.read), setting.selective) == min(misses)
 
 
+@given(worlds())
+def test_a_check_stands_for_the_parts_of_every_candidate_that_satisfies_the_rest_and_fails_it_in_each(
+    setting: Setting,
+) -> None:
+    soft, naive = SoftNetwork(setting), Naive(setting)
+    core = next(cores(soft), ())
+    for member in reason_of(soft, core).members:
+        if member.evidence is None:
+            assert member.among == ()
+            continue
+        others = beside(soft, frozenset(core) - {member.element})
+        left = [each for each in naive.assemblies() if not any(clause <= others for clause in naive.clauses(each))]
+        assert left
+        assert all(any(member.element in clause for clause in naive.clauses(each)) for each in left)
+        expected = {name: len({part for each in left for part in each.parts[name]}) for name, _ in member.among}
+        assert dict(member.among) == expected
+        assert soft.possible(others) == {
+            name: {part for each in left for part in each.parts[name]} for name in setting.application.positions
+        }
+
+
 @given(worlds(), st.randoms(use_true_random=False))
 def test_what_is_asked_is_held_and_never_a_member(setting: Setting, random: Random) -> None:
     code = random.choice(list(setting.catalog.parts))
