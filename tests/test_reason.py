@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice, product
+from collections.abc import Sequence
+from itertools import islice
 from random import Random
 
 import pytest
 from fitwright.solver.answers import Answers
-from fitwright.solver.application import Joint, Rule, Stack
-from fitwright.solver.assembly import Assembly
 from fitwright.solver.check import Gap
 from fitwright.solver.conflict import minimal_conflict
-from fitwright.solver.element import Element, of_finding, of_statement, resting_on, statements
+from fitwright.solver.element import Element, of_finding, of_statement, statements
 from fitwright.solver.finding import Verdict
 from fitwright.solver.judge import judge
 from fitwright.solver.lenient import shortfall
@@ -22,46 +20,8 @@ from fitwright.solver.soft import SoftNetwork
 from fitwright.solver.statement import Keep, Used
 from hypothesis import given
 from hypothesis import strategies as st
-from worlds import brute_force, candidates, worlds
-
-Clause = frozenset[Element]
-
-
-class Naive:
-    """Which elements each candidate violates, by the judge alone."""
-
-    def __init__(self, setting: Setting) -> None:
-        self.setting = setting
-        checks: list[Joint | Stack | Rule] = [*setting.joints, *setting.stacks, *setting.rules]
-        kinds = {Joint: "joint", Stack: "stack", Rule: "rule"}
-        self._rests = {f"{kinds[type(check)]} {check.name}": resting_on(setting, check) for check in checks}
-        self.faults = {frozenset(self.clauses(assembly)) for assembly in self.assemblies()}
-
-    def exists(self, active: Iterable[Element]) -> bool:
-        wanted = frozenset(active)
-        return any(not any(clause <= wanted for clause in clauses) for clauses in self.faults)
-
-    def assemblies(self) -> Iterator[Assembly]:
-        for parts in candidates(self.setting):
-            filled = dict(zip(self.setting.application.positions, parts, strict=True))
-            cuts = {name: own[0].design.cut for name, own in filled.items() if own and own[0].design.cut}
-            for lengths in product(*(range(cut.low, cut.high + 1, cut.step) for cut in cuts.values() if cut)):
-                yield Assembly(filled, dict(zip(cuts, lengths, strict=True)))
-
-    def clauses(self, assembly: Assembly) -> Iterator[Clause]:
-        welcome = Verdict.SELECTED.rank if self.setting.selective else Verdict.FITS.rank
-        for name, parts in assembly.parts.items():
-            for part in parts:
-                for said in self.setting.refusals(self.setting.application.positions[name], part):
-                    yield frozenset({of_statement(said)})
-        used = {part.code for part in assembly.all_parts}
-        for said in self.setting.facts:
-            if isinstance(said, Keep) and not used.issuperset(said.codes):
-                yield frozenset({of_statement(said)})
-        for finding in judge(self.setting, assembly):
-            if finding.where.startswith(("joint ", "stack ", "rule ", "match ")) and finding.verdict.rank > welcome:
-                element = of_finding(finding)
-                yield frozenset({element}) | self._rests.get(element.where, frozenset())
+from naive import Naive, by_deletion
+from worlds import brute_force, worlds
 
 
 @given(worlds(), st.randoms(use_true_random=False))
@@ -93,6 +53,10 @@ def test_a_reason_is_least_and_each_further_one_has_other_checks(setting: Settin
     for core in found:
         assert not naive.exists(core)
         assert all(naive.exists(set(core) - {element}) for element in core)
+    if found:
+        other = by_deletion(soft.elements, naive.exists)
+        assert not soft.exists(other)
+        assert all(soft.exists(set(other) - {element}) for element in other)
     checks = [element for core in found for element in core if not element.statement]
     assert len(set(checks)) == len(checks)
     if len(found) < 4 and all(found):
