@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import combinations_with_replacement
 from math import comb
 
@@ -13,6 +13,7 @@ from .application import OPENING, Position
 from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
+from .part import Part
 from .relate import balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
@@ -35,12 +36,16 @@ class Network:
     `choices[position][value]` is what a value of the position's variable stands for. Where many choices of a position
     have the same shape, joints and stacks are about a variable of its own, `shapes[position]`. `domains` are the
     values that are left, `tables` the constraints, `states` the sizes of the running-state variables. `dead_end` names
-    a position (or the opening) that is left without a choice before any search.
+    a position (or the opening) that is left without a choice before any search. Parts to which `apart` gives different
+    labels are never in one class.
     """
 
-    def __init__(self, setting: Setting, watch: Watch | None = None) -> None:
+    def __init__(
+        self, setting: Setting, watch: Watch | None = None, apart: Callable[[Part], Hashable] | None = None
+    ) -> None:
         self.setting = setting
         self.watch = watch or Watch()
+        self._label = _labelling(frozenset(setting.required), apart)
         self.choices: dict[str, list[Choice]] = {}
         self.shapes: dict[str, str] = {}
         self.domains: dict[str, frozenset[int]] = {}
@@ -95,7 +100,7 @@ class Network:
         self, name: str, position: Position, readers: Mapping[int, Reader]
     ) -> list[tuple[tuple[Hashable, ...], Members]]:
         """Return (readings, parts) for each class of parts that every reader sees alike."""
-        catalog, kept = self.setting.catalog, frozenset(self.setting.required)
+        catalog = self.setting.catalog
         by_trait = {
             number: catalog.trait_names.intersection(reader.trait_names(name)) for number, reader in readers.items()
         }
@@ -105,18 +110,17 @@ class Network:
         admit = self.setting.admitted(position)
         for shelf in catalog.shelves(position.kinds):
             admitted = admit(shelf)
-            in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
             if not admitted:
                 continue
             design = {number: readers[number].read(name, shelf.parts[0]) for number in by_design}
-            alone = [1 << place for place in places(in_hand)]
-            for mask in [*alone, *shelf.alike(admitted & ~in_hand, traits)]:
-                part = shelf.parts[next(places(mask))]
-                read = [
-                    design[number] if number in design else reader.read(name, part)
-                    for number, reader in readers.items()
-                ]
-                classes.setdefault(tuple(read), Members()).take(shelf, mask)
+            for label, group in shelf.by_label(admitted, self._label):
+                for mask in shelf.alike(group, traits):
+                    part = shelf.parts[next(places(mask))]
+                    read = [
+                        design[number] if number in design else reader.read(name, part)
+                        for number, reader in readers.items()
+                    ]
+                    classes.setdefault((*read, label), Members()).take(shelf, mask)
         return list(classes.items())
 
     def _shape(self, name: str) -> None:
@@ -151,6 +155,13 @@ class Network:
         empty = [name for name, values in self.domains.items() if not values]
         if related.dead or empty:
             self.dead_end = next(iter([*empty, *reader.positions]), OPENING).removesuffix(":shape")
+
+
+def _labelling(required: frozenset[str], apart: Callable[[Part], Hashable] | None) -> Callable[[Part], Hashable] | None:
+    """Return what tells parts apart beside what readers see of them; None where nothing does."""
+    if not required:
+        return apart
+    return lambda part: (part.code if part.code in required else None, apart(part) if apart else None)
 
 
 def _readers(setting: Setting) -> list[Run | StackRun]:

@@ -54,7 +54,7 @@ class Setting:
 
     @cached_property
     def facts(self) -> tuple[Statement, ...]:
-        """The statements in force: a later application, door, host, trait of the opening or measure replaces an earlier."""
+        """The statements in force: a later application, door, host, opening trait or measure replaces an earlier one."""
         last: dict[Hashable, Statement] = {}
         for said in self.statements:
             key: Hashable = id(said)
