@@ -8,7 +8,7 @@ from ..solver.catalog import Trait, TraitValue
 from .names import Names, T
 from .node import Listing, Node, Scalar
 from .reading import Misread, Reader, Record, list_of, named, table, text
-from .value import choice, word
+from .value import choice, flag, word
 
 
 def define(section: Node, names: Names[T], key: Reader[str], reader: Callable[[str, Node], T]) -> None:
@@ -34,12 +34,13 @@ def kind(name: str, node: Node) -> str:
 
 def trait(name: str, node: Node) -> Trait:
     """Read a trait; one without `values` is open."""
-    record = Record(node, (), ("title", "applies to", "values"))
+    record = Record(node, (), ("title", "applies to", "values", "keyed"))
     title = record.get("title", text, "")
     reach = record.get("applies to", choice("visible", "all"), "all")
     values = record.get("values", _values, {})
+    keyed = record.get("keyed", flag, False)
     record.close()
-    return Trait(name, title, reach == "visible", values)
+    return Trait(name, title, reach == "visible", values, keyed)
 
 
 def _values(node: Node) -> dict[str, TraitValue]:

@@ -13,6 +13,7 @@ from ..solver.statement import (
     Door,
     Into,
     Keep,
+    Measure,
     OfStatus,
     OpeningIs,
     Selective,
@@ -23,7 +24,19 @@ from ..solver.statement import (
     WithoutTrait,
 )
 from .near import suggestion
-from .vocabulary import STATUS, Scene, applications, hosts, preparations, symbols, traits, values
+from .vocabulary import (
+    STATUS,
+    Names,
+    Scene,
+    applications,
+    dimensions,
+    hosts,
+    positions,
+    preparations,
+    symbols,
+    traits,
+    values,
+)
 from .words import Word, Words
 
 FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
@@ -136,11 +149,26 @@ def into(words: Words, scene: Scene) -> Statement:
 
 
 def want(words: Words, scene: Scene) -> Statement:
-    """Read `want TRAIT VALUE, ...`."""
-    trait = _trait(words, scene)
+    """Read `want TRAIT VALUE, ...` and `want POSITION DIMENSION LENGTH`."""
+    first, places = words.peek(), positions(scene)
+    if first and first.text.casefold() not in traits(scene) and first.text.casefold() in places:
+        return _measure(words, scene)
+    trait = _trait(words, scene, places)
     if trait == STATUS:
         return OfStatus(_values(words, scene, trait), text=words.text)
     return Want(trait, _values(words, scene, trait), text=words.text)
+
+
+def _measure(words: Words, scene: Scene) -> Statement:
+    position = words.named(words.take("the position"), positions(scene), "position")[0]
+    known = dimensions(scene, position)
+    what = f"dimension of the {position}"
+    dimension = words.named(words.take(f"the {what}", suggestion("", known)), known, what, suggestion("", known))[0]
+    phrase = words.rest("the length", "give one such as 1-1/4 in, or a range")
+    try:
+        return Measure(position, dimension, parse_span(phrase.text), text=words.text)
+    except NotationError as error:
+        raise words.notation_error(error, phrase.column) from None
 
 
 def keep(words: Words, scene: Scene) -> Statement:
@@ -183,9 +211,14 @@ def codes(words: Words, scene: Scene, others: list[str] | None = None) -> tuple[
     return tuple(dict.fromkeys(part_code(words, word, scene, others) for word in named))
 
 
-def _trait(words: Words, scene: Scene) -> str:
+def _trait(words: Words, scene: Scene, others: Names | None = None) -> str:
+    """Take the name of a trait; `others` are what else could have been meant."""
     word = words.take("the trait", "say `list traits` for all")
-    return words.named(word, traits(scene), "trait", "say `list traits` for all")[0]
+    known = traits(scene)
+    if others and word.text.casefold() not in known:
+        hint = suggestion(word.text, [*known, *others], "say `list traits` or `list positions` for all")
+        raise words.error(word.column, f"no trait or position is named {word}", hint)
+    return words.named(word, known, "trait", "say `list traits` for all")[0]
 
 
 def _values(words: Words, scene: Scene, trait: str) -> tuple[str, ...]:

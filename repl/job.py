@@ -16,7 +16,7 @@ from ..solver.length import Unit
 from ..solver.narrowed import ABOUT_PARTS, Narrowed
 from ..solver.part import Part
 from ..solver.setting import JobError, Setting
-from ..solver.statement import OPENING_TRAITS, Into, Keep, Selective, Statement
+from ..solver.statement import OPENING_TRAITS, Into, Keep, Measure, Selective, Statement
 from ..solver.watch import Watch
 from .answer import Answer, Line, Outcome, Row, Shown
 from .status import Status
@@ -106,7 +106,8 @@ class Job:
 
         A length that depends on what the job does not say is left out, but for the positions where one was `given`.
         """
-        left_out = self.waiting(assembly).keys() - set(given)
+        asked = {said.position for said in self.setting.measures}
+        left_out = self.waiting(assembly).keys() - asked.union(given)
         lines = []
         for name, part, quantity in assembly.bill(self.application):
             bought = not self.application.positions[name].host and part.code not in self.setting.kept
@@ -171,6 +172,11 @@ class Job:
         application = self.application
         taken = {kind for position in application.positions.values() for kind in position.kinds}
         for said in self.statements:
+            if isinstance(said, Measure) and said.position not in application.positions:
+                raise JobError(
+                    f"`{said.text}` speaks of a position that the application {application.name} does not have",
+                    "drop it, or say `list positions` for those that it has",
+                )
             if isinstance(said, Into) and not (
                 application.host and self.catalog.parts[said.code].kind in application.host.kinds
             ):

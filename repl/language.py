@@ -84,9 +84,10 @@ _FACTS = (
         facts.into,
     ),
     Form(
-        "want TRAIT VALUE[, VALUE...]",
-        "take only parts with one of these values; a symbol such as US26D stands for every finish that looks so",
-        "use rim; door 1-3/4 in; want finish US26D; want status stocked; fit 2",
+        "want TRAIT VALUE[, VALUE...] or POSITION DIMENSION LENGTH",
+        "take only parts with one of these values; a symbol such as US26D stands for every finish that looks so; or "
+        "only parts of that length in the position, cut to it if they are cut to measure",
+        "use rim; door 1-3/4 in; want finish US26D; want status stocked; want body length 1-1/4 in; fit 2",
         facts.want,
     ),
     Form(

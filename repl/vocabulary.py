@@ -60,6 +60,16 @@ def positions(scene: Scene) -> Names:
     return {name: position.title or ", ".join(sorted(position.kinds)) for name, position in known.items()}
 
 
+def dimensions(scene: Scene, position: str) -> Names:
+    """Return the dimensions that parts of a position have, or are cut to."""
+    kinds = scene.application.positions[position].kinds if scene.application else ()
+    found: Names = {}
+    for shelf in scene.catalog.shelves(kinds):
+        found.update(dict.fromkeys(shelf.design.dimensions, ""))
+        found.update({shelf.design.cut.dimension: "cut to measure"} if shelf.design.cut else {})
+    return found
+
+
 def stacks(scene: Scene) -> Names:
     """Return the stacks of the application in use."""
     return {stack.name: stack.title for stack in scene.application.stacks} if scene.application else {}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from functools import cached_property, partial, reduce
 from itertools import chain, product
 from typing import Any
@@ -28,17 +28,23 @@ from .watch import Watch
 
 
 class Answers:
-    """Every assembly that satisfies a setting. The graph is compiled at the first question and kept."""
+    """Every assembly that satisfies a setting. The graph is compiled at the first question and kept.
 
-    def __init__(self, setting: Setting, watch: Watch | None = None) -> None:
+    Parts to which `apart` gives different labels are told apart in it.
+    """
+
+    def __init__(
+        self, setting: Setting, watch: Watch | None = None, apart: Callable[[Part], Hashable] | None = None
+    ) -> None:
         self.setting = setting
         self.watch = watch or Watch()
+        self._apart = apart
 
     @cached_property
     def network(self) -> Network:
         """The job as tables. Raises `JobError` where the job can't be asked."""
         with paused_collector():
-            return Network(self.setting, self.watch)
+            return Network(self.setting, self.watch, self._apart)
 
     @cached_property
     def graph(self) -> Graph:
@@ -88,7 +94,7 @@ class Answers:
     def least_preference(self) -> int | None:
         """Return the least sum of preferences (status first, then price), None where there is no answer."""
         found = least(self.graph, self._least_weights)
-        return None if found is None else self._ranking.preference(found)
+        return None if found is None else self._ranking.weight(found)
 
     @cached_property
     def _ranking(self) -> Ranking:

@@ -36,12 +36,16 @@ class TraitValue:
 
 @dataclass(frozen=True, slots=True)
 class Trait:
-    """A trait that parts may have; with `values` the list is closed. `visible`: wants speak of visible parts only."""
+    """A trait that parts may have; with `values` the list is closed. `visible`: wants speak of visible parts only.
+
+    A part that has a `keyed` one is pinned to keys: with another value of it the keys change too.
+    """
 
     name: str
     title: str = ""
     visible: bool = False
     values: Mapping[str, TraitValue] = field(default_factory=dict)
+    keyed: bool = False
 
     def named(self, word: str) -> Tokens:
         """Return the values that a word stands for: itself, or every value with that symbol."""

@@ -21,6 +21,11 @@ class Choice:
     classes: tuple[tuple[Members, int], ...] = ()
 
     @property
+    def first(self) -> Parts:
+        """The filling with the most preferred parts."""
+        return tuple([members.first for members, count in self.classes for _ in range(count)])
+
+    @property
     def ways(self) -> int:
         """How many fillings it stands for: multisets, since the order of equal places does not matter."""
         return prod(comb(len(members) + count - 1, count) for members, count in self.classes)
@@ -42,7 +47,12 @@ class Choice:
 
     def least(self, weigh: Callable[[Parts], int]) -> int:
         """Return the weight of the filling with the most preferred parts."""
-        return weigh(tuple([members.first for members, count in self.classes for _ in range(count)]))
+        return weigh(self.first)
+
+    @property
+    def least_ways(self) -> int:
+        """How many of the fillings have none but the most preferred parts of each class."""
+        return prod(comb(members.first_alike + count - 1, count) for members, count in self.classes)
 
     def in_order(self, weigh: Callable[[Parts], int]) -> Iterator[tuple[int, Parts]]:
         """Yield (weight, filling), the least first; single parts as they are asked for."""

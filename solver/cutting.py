@@ -63,7 +63,7 @@ def cut_to_fit(setting: Setting, parts: dict[str, tuple[Part, ...]]) -> Assembly
     """
     cuts = {}
     for position, own in parts.items():
-        if own and (cut := own[0].design.cut):
+        if own and (cut := setting.cut(position, own[0])):
             possible = Window.of(cut, True, _demands(setting, parts, position, cut, True))
             window = possible
             for demand in _demands(setting, parts, position, cut, False):
@@ -74,12 +74,14 @@ def cut_to_fit(setting: Setting, parts: dict[str, tuple[Part, ...]]) -> Assembly
 
 
 def window_of(
-    setting: Setting, parts: dict[str, tuple[Part, ...]], position: str, selective: bool, stacks: Sequence[Stack]
+    setting: Setting,
+    parts: dict[str, tuple[Part, ...]],
+    position: str,
+    cut: Cut,
+    selective: bool,
+    stacks: Sequence[Stack],
 ) -> Window:
-    """Return the lengths that some of the stacks leave for the part of a position, which must be cut to measure."""
-    cut = parts[position][0].design.cut
-    if cut is None:
-        raise ValueError(f"the part in {position} is not cut to measure")
+    """Return the lengths that some of the stacks leave for the part of a position, which may be cut so."""
     return Window.of(cut, selective, _demands(setting, parts, position, cut, selective, stacks))
 
 

@@ -117,6 +117,76 @@ def leasts(graph: Graph, weights: Weights) -> list[int]:
     return found
 
 
+def count_least(graph: Graph, weights: Weights, ways: Ways) -> tuple[int, int] | None:
+    """Return the least sum of weights and exactly how many solutions have it, None where there is no solution.
+
+    `ways` says how many things with its least weight each value stands for.
+    """
+    if graph.roots is None:
+        return None
+    found: list[tuple[int, int]] = []
+    columns = [(weights.get(variable), ways.get(variable)) for variable in graph.variables]
+    own: dict[tuple[int, tuple[Any, ...]], tuple[int, int]] = {}
+    for variable, arcs in graph.nodes:
+        best, number = -1, 0
+        for values, children in arcs:
+            if (variable, values) not in own:
+                own[variable, values] = _least_of(values, *columns[variable])
+            weight, times = own[variable, values]
+            for child in children:
+                weight += found[child][0]
+                times *= found[child][1]
+            if not number or weight < best:
+                best, number = weight, times
+            elif weight == best:
+                number += times
+        found.append((best, number))
+    product = 1
+    for root in graph.roots:
+        product *= found[root][1]
+    return sum(found[root][0] for root in graph.roots), product
+
+
+def _least_of(values: Sequence[Any], weights: Sequence[int] | None, ways: Sequence[int] | None) -> tuple[int, int]:
+    if weights is None:
+        return 0, len(values) if ways is None else sum(ways[value] for value in values)
+    least = min(weights[value] for value in values)
+    return least, sum(1 if ways is None else ways[value] for value in values if weights[value] == least)
+
+
+def least_with(graph: Graph, weights: Weights) -> dict[Hashable, dict[Any, int]]:
+    """Return, for each variable, its possible values, each with the least sum of weights of a solution that has it.
+
+    The weights above a node and below it meet at each value, as the counts do in `choices`.
+    """
+    found: dict[Hashable, dict[Any, int]] = {variable: {} for variable in graph.variables}
+    if graph.roots is None:
+        return found
+    inside = leasts(graph, weights)
+    total = sum(inside[root] for root in graph.roots)
+    outside: list[int | None] = [None] * len(graph.nodes)
+    for root in graph.roots:
+        outside[root] = total - inside[root]
+    columns = [weights.get(variable) for variable in graph.variables]
+    for node in range(len(graph.nodes) - 1, -1, -1):
+        variable, arcs = graph.nodes[node]
+        own, column, above = found[graph.variables[variable]], columns[variable], outside[node]
+        if above is None:
+            continue  # found on the way to a dead end: no solution passes here
+        for values, children in arcs:
+            whole = above + sum([inside[child] for child in children])
+            for value in values:
+                weight = whole if column is None else whole + column[value]
+                if value not in own or weight < own[value]:
+                    own[value] = weight
+            if children:
+                whole += 0 if column is None else min([column[value] for value in values])
+                for child in children:
+                    known, new = outside[child], whole - inside[child]
+                    outside[child] = new if known is None or new < known else known
+    return found
+
+
 def least(graph: Graph, weights: Weights) -> int | None:
     """Return the least sum of weights of a solution, None where there is none."""
     if graph.roots is None:

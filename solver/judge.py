@@ -63,6 +63,11 @@ class _Case:
             for part in parts if name in self.positions else ():
                 for said in self.setting.refusals(self.positions[name], part):
                     yield Finding.fault(name, str(said), f"{part.code} is not what the job asks for")
+        for measure in self.setting.measures:
+            for part in self.bill.get(measure.position, ()):
+                cut, length = part.design.cut, self.cuts.get(measure.position)
+                if cut and cut.dimension == measure.dimension and length is not None and not measure.admits(length):
+                    yield Finding.fault(measure.position, str(measure), f"{part.code} is cut to another length")
         used = {part.code for parts in self.bill.values() for part in parts}
         for code in sorted(set(self.setting.required) - used):
             yield Finding.fault("bill", f"keep {code}", f"{code} is to be kept and is not used")

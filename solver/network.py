@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterable, Iterator, Sequence
-from itertools import chain
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 
 from constraint import Problem
 
@@ -12,12 +11,13 @@ from .application import OPENING, Position
 from .choice import Choice
 from .face import Mating
 from .joint_run import JointRun
+from .part import Part
 from .reading import Gathering, classes_of, fillings
 from .relate import balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
 from .setting import Setting
-from .shelf import Mask, Shelf, places
+from .shelf import Mask, Shelf
 from .stack_run import StackRun, stack_runs
 from .watch import Watch
 from .word_run import KeepRun, LookRun, RuleRun
@@ -32,12 +32,16 @@ class Network:
     `choices[position][value]` is what a value of the position's variable stands for. Where many choices of a position
     have the same shape, joints and stacks are about a variable of its own, `shapes[position]`. `domains` are the
     values that are left, `tables` the constraints, `states` the sizes of the running-state variables. `dead_end` names
-    a position (or the opening) that is left without a choice before any search.
+    a position (or the opening) that is left without a choice before any search. Parts to which `apart` gives different
+    labels are never in one class.
     """
 
-    def __init__(self, setting: Setting, watch: Watch | None = None) -> None:
+    def __init__(
+        self, setting: Setting, watch: Watch | None = None, apart: Callable[[Part], Hashable] | None = None
+    ) -> None:
         self.setting = setting
         self.watch = watch or Watch()
+        self._label = _labelling(frozenset(setting.required), apart)
         self.choices: dict[str, list[Choice]] = {}
         self.shapes: dict[str, str] = {}
         self.domains: dict[str, frozenset[int]] = {}
@@ -87,17 +91,16 @@ class Network:
 
     def _groups(
         self, name: str, position: Position, readers: Sequence[Reader]
-    ) -> Iterator[tuple[Shelf, Iterable[Mask]]]:
-        """Yield the admitted parts of each shelf, in groups that are alike in every trait that is read."""
-        catalog, kept = self.setting.catalog, frozenset(self.setting.required)
+    ) -> Iterator[tuple[Shelf, Hashable, Iterable[Mask]]]:
+        """Yield the admitted parts of each shelf and label, in groups that are alike in every trait that is read."""
+        catalog = self.setting.catalog
         named = frozenset[str]().union(*(reader.trait_names(name) for reader in readers))
         traits = sorted(catalog.trait_names.intersection(named))
         admit = self.setting.admitted(position)
         for shelf in catalog.shelves(position.kinds):
             if admitted := admit(shelf):
-                in_hand = shelf.matching(admitted, lambda part: part.code in kept) if kept else 0
-                alone = [1 << place for place in places(in_hand)]
-                yield shelf, chain(alone, shelf.alike(admitted & ~in_hand, traits))
+                for label, group in shelf.by_label(admitted, self._label):
+                    yield shelf, label, shelf.alike(group, traits)
 
     def _shape(self, name: str) -> None:
         """Give the position a variable for its shape, where it pays."""
@@ -131,6 +134,13 @@ class Network:
         empty = [name for name, values in self.domains.items() if not values]
         if related.dead or empty:
             self.dead_end = next(iter([*empty, *reader.positions]), OPENING).removesuffix(":shape")
+
+
+def _labelling(required: frozenset[str], apart: Callable[[Part], Hashable] | None) -> Callable[[Part], Hashable] | None:
+    """Return what tells parts apart beside what readers see of them; None where nothing does."""
+    if not required:
+        return apart
+    return lambda part: (part.code if part.code in required else None, apart(part) if apart else None)
 
 
 def _readers(setting: Setting) -> list[Run | StackRun]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .check import Tokens
 from .finding import Source
@@ -43,6 +43,12 @@ class Cut:
     high: Length
     step: Length
     tolerance: Length
+
+    def between(self, low: Length, high: Length) -> Cut | None:
+        """Return the cut limited to its lengths from `low` to `high`, None where there is none of them."""
+        first = self.low + max(0, -((self.low - low) // self.step)) * self.step
+        last = self.low + (min(high, self.high) - self.low) // self.step * self.step
+        return replace(self, low=first, high=last) if first <= last else None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

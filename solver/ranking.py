@@ -28,12 +28,16 @@ class Ranking:
     def weigh(self, position: str, parts: Parts) -> int:
         """Return the weight of these parts in the position."""
         place = self._setting.application.positions[position]
+        return self.joined(sum([self._setting.preference(place, part) for part in parts]), position, parts)
+
+    def joined(self, weight: int, position: str, parts: Parts) -> int:
+        """Return a weight with what decides among equals behind it."""
         digits = 0
         for number in sorted([self._ranks[part.code] + 1 for part in parts]):
             digits = digits << self._bits | number
-        digits <<= self._bits * ((place.up_to or 1) - len(parts)) + self._shifts[position]
-        return sum([self._setting.preference(place, part) for part in parts]) << self._ties | digits
+        most = self._setting.application.positions[position].up_to or 1
+        return weight << self._ties | digits << self._bits * (most - len(parts)) + self._shifts[position]
 
-    def preference(self, weight: int) -> int:
-        """Return the preference within a sum of weights."""
-        return weight >> self._ties
+    def weight(self, joined: int) -> int:
+        """Return the weight within a sum of joined ones."""
+        return joined >> self._ties

@@ -20,12 +20,15 @@ Classes = list[tuple[tuple[Hashable, ...], Members]]
 
 
 def classes_of(
-    catalog: Catalog, position: str, readers: Sequence[Reader], groups: Iterable[tuple[Shelf, Iterable[Mask]]]
+    catalog: Catalog,
+    position: str,
+    readers: Sequence[Reader],
+    groups: Iterable[tuple[Shelf, Hashable, Iterable[Mask]]],
 ) -> Classes:
-    """Return the classes of the parts in a position, which stand in groups that are alike in every trait read."""
+    """Return the classes of the parts in a position, which stand in groups of one label, alike in every trait read."""
     named = [sorted(catalog.trait_names.intersection(reader.trait_names(position))) for reader in readers]
     classes: dict[tuple[Hashable, ...], Members] = {}
-    for shelf, masks in groups:
+    for shelf, label, masks in groups:
         seen: list[dict[object, Hashable]] = [{} for _ in readers]
         for mask in masks:
             part = shelf.parts[next(places(mask))]
@@ -35,7 +38,7 @@ def classes_of(
                 if key not in own:
                     own[key] = reader.read(position, part)
                 reads.append(own[key])
-            classes.setdefault(tuple(reads), Members()).take(shelf, mask)
+            classes.setdefault((*reads, label), Members()).take(shelf, mask)
     return list(classes.items())
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from .application import OPENING, Application, Caution, Joint, Position, Rule, Stack
 from .catalog import Catalog
-from .part import Design, Feature, Part
+from .part import Cut, Design, Feature, Part
 from .shelf import Mask, Shelf
 from .span import Span
 from .statement import (
@@ -16,6 +16,7 @@ from .statement import (
     Door,
     Into,
     Keep,
+    Measure,
     OpeningIs,
     Selective,
     Sieve,
@@ -53,12 +54,14 @@ class Setting:
 
     @cached_property
     def facts(self) -> tuple[Statement, ...]:
-        """The statements in force: a later application, door, host or trait of the opening replaces an earlier one."""
+        """The statements in force: a later application, door, host, measure or opening trait replaces an earlier."""
         last: dict[Hashable, Statement] = {}
         for said in self.statements:
             key: Hashable = id(said)
             if isinstance(said, OpeningIs):
                 key = said.trait
+            elif isinstance(said, Measure):
+                key = said.position, said.dimension
             elif isinstance(said, Use | Door | Into | Selective):
                 key = type(said).__name__
             last.pop(key, None)
@@ -163,6 +166,15 @@ class Setting:
         return tuple(dict.fromkeys((*self.kept, *used)))
 
     @cached_property
+    def measures(self) -> tuple[Measure, ...]:
+        """What the job asks of single dimensions."""
+        return tuple(said for said in self.facts if isinstance(said, Measure))
+
+    def cut(self, position: str, part: Part) -> Cut | None:
+        """Return to what lengths the part may be cut in the position; None where it is not cut to measure."""
+        return limited(part.design.cut, position, self.measures)
+
+    @cached_property
     def selective(self) -> bool:
         """Whether assemblies that fit only if selected are welcome."""
         return any(isinstance(said, Selective) for said in self.facts)
@@ -221,3 +233,11 @@ class Setting:
         trait, values = caution.when
         stated = self.opening.traits.get(trait, ())
         return bool(stated) and (not values or bool(set(stated).intersection(values)))
+
+
+def limited(cut: Cut | None, position: str, measures: Iterable[Measure]) -> Cut | None:
+    """Return the cut limited to the lengths that the measures ask for, as far as there are any."""
+    for said in measures:
+        if cut and (said.position, said.dimension) == (position, cut.dimension):
+            cut = cut.between(said.span.low, said.span.high) or cut
+    return cut

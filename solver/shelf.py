@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import overload
 
 from .check import Tokens
@@ -38,6 +38,17 @@ class Shelf:
             values = self.by_trait(trait).values()
             groups = [both for group in groups for value in values if (both := group & value)]
         yield from groups
+
+    def by_label(self, among: Mask, label: Callable[[Part], Hashable] | None) -> Iterator[tuple[Hashable, Mask]]:
+        """Part the items among these by a label that is asked of each; all in one where there is none."""
+        if label is None:
+            yield None, among
+            return
+        groups: dict[Hashable, Mask] = {}
+        for place in places(among):
+            own = label(self.parts[place])
+            groups[own] = groups.get(own, 0) | 1 << place
+        yield from groups.items()
 
     def matching(self, among: Mask, test: Callable[[Part], bool]) -> Mask:
         """Return those among these that pass a test, which is asked of each."""
@@ -77,6 +88,12 @@ class Members(Sequence[Part]):
         """The most preferred one."""
         lowest = (shelf.parts[next(places(mask))] for shelf, mask in self._taken)
         return min(lowest, key=_by_preference)
+
+    @property
+    def first_alike(self) -> int:
+        """How many are preferred as much as the first."""
+        first = self._list()[0].preference
+        return next((place for place, part in enumerate(self._list()) if part.preference != first), len(self))
 
     def __len__(self) -> int:
         return sum(mask.bit_count() for _, mask in self._taken)

@@ -22,17 +22,18 @@ from .length import Length
 from .lenient import LenientJointRun, of_stacks, of_tally, wider
 from .network import cut_dimensions, shapes_of
 from .order import decision_tree
-from .part import Part
+from .part import Cut, Part
 from .prune import supported
 from .reading import Gathering, classes_of, fillings
 from .relate import Related, balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
-from .setting import Setting
+from .setting import Setting, limited
 from .shelf import Mask, Shelf, places
 from .sieve_run import SieveReader
 from .stack_run import StackRun, stack_runs
-from .statement import Keep, Used
+from .statement import Keep, Measure, Used
+from .tally import Tally
 from .watch import Watch
 from .word_run import KeepRun, LookRun, RuleRun
 
@@ -141,9 +142,11 @@ class SoftNetwork:
             if not own or not (cut := own[0].design.cut):
                 continue
 
-            def window(check: Callable[[Stack], bool], name: str = name) -> Window:
+            cut = limited(cut, name, _measures(active)) or cut
+
+            def window(check: Callable[[Stack], bool], name: str = name, cut: Cut = cut) -> Window:
                 stacks = [stack for stack in self.setting.stacks if check(stack)]
-                return window_of(self.setting, parts, name, self.setting.selective, stacks)
+                return window_of(self.setting, parts, name, cut, self.setting.selective, stacks)
 
             allowed = window(lambda stack: of_stack(stack) in active)
             cuts[name] = allowed.middle if allowed else cut.low
@@ -153,7 +156,7 @@ class SoftNetwork:
         return Assembly(parts, cuts)
 
     def _all_switches(self) -> Iterator[_Switch]:
-        setting = self.setting
+        setting, measures = self.setting, self.setting.measures
         for said in statements(setting):
             element = frozenset({of_statement(said)})
             for name, position in setting.application.positions.items():
@@ -167,7 +170,8 @@ class SoftNetwork:
             yield _Switch(LookRun(setting, trait), frozenset({of_match(trait)}))
         for rule in setting.rules:
             yield _Switch(RuleRun(setting, rule), frozenset({of_rule(rule)}), resting_on(setting, rule))
-        for run in stack_runs(setting, cut_dimensions(setting)):
+        unmeasured = replace(setting, statements=tuple(said for said in setting.statements if said not in measures))
+        for run in stack_runs(unmeasured, cut_dimensions(setting)):
             stacks = [(stack, resting_on(setting, stack)) for stack in run.stacks]
             yield _Switch(run, frozenset(of_stack(stack) for stack, _ in stacks), stacks=stacks)
 
@@ -187,7 +191,7 @@ class SoftNetwork:
 
     def _groups(
         self, name: str, position: Position, readers: Sequence[Reader]
-    ) -> Iterator[tuple[Shelf, Iterable[Mask]]]:
+    ) -> Iterator[tuple[Shelf, None, Iterable[Mask]]]:
         """Yield the parts of each shelf in groups that are alike in all that is read of them."""
         catalog, codes = self.setting.catalog, frozenset(self.setting.required)
         sieves = [reader.sieve for reader in readers if isinstance(reader, SieveReader)]
@@ -197,7 +201,7 @@ class SoftNetwork:
         for shelf in catalog.shelves(position.kinds):
             alone = shelf.matching(shelf.everything, lambda part: part.code in codes) if codes else 0
             masks = [1 << place for place in places(alone)]
-            yield shelf, masks + _split(shelf, list(shelf.alike(shelf.everything & ~alone, traits)), by_code)
+            yield shelf, None, masks + _split(shelf, list(shelf.alike(shelf.everything & ~alone, traits)), by_code)
 
     def _shape(self, name: str) -> None:
         """Give the position a variable for its shape, where it pays."""
@@ -234,12 +238,15 @@ class SoftNetwork:
                 on = frozenset(of_stack(stack) for stack, rests in switch.stacks if rests <= active) & on
                 if not on:
                     continue
-            key = on, here
+            lengths = _measures(active) if switch.stacks else ()
+            key = on, here, lengths
             if key not in switch.made:
-                switch.made[key] = self._relate(f"{number}", switch, on, here)
+                switch.made[key] = self._relate(f"{number}", switch, on, here, lengths)
             yield switch.made[key]
 
-    def _relate(self, name: str, switch: _Switch, on: Elements, relaxed: Relaxed | None) -> Related:
+    def _relate(
+        self, name: str, switch: _Switch, on: Elements, relaxed: Relaxed | None, lengths: tuple[Measure, ...]
+    ) -> Related:
         reader, columns = switch.reader, switch.columns
         variables = self._shapes if reader.of_shape else {}
         if isinstance(reader, SieveReader):
@@ -253,7 +260,7 @@ class SoftNetwork:
             made = [_roomier(stack, relaxed) for stack in some]
             run = StackRun(self.setting, made, reader.cut_position if isinstance(reader, StackRun) else None)
             narrowed: dict[str, list[Hashable]] = {
-                position: [of_tally(tally, at) for tally in columns[position]]  # type: ignore[arg-type]
+                position: [_limited(of_tally(tally, at), position, lengths) for tally in columns[position]]  # type: ignore[arg-type]
                 for position in run.positions
             }
             return balance(run, name, narrowed, variables, self.watch)
@@ -309,6 +316,16 @@ class SoftNetwork:
         if id(table) not in self._information:
             self._information[id(table)] = table.information()
         return self._information[id(table)]
+
+
+def _measures(active: Elements) -> tuple[Measure, ...]:
+    """Return the measures among elements, in a settled order."""
+    found = (element.statement for element in active)
+    return tuple(sorted((said for said in found if isinstance(said, Measure)), key=repr))
+
+
+def _limited(tally: Tally, position: str, lengths: Sequence[Measure]) -> Tally:
+    return tally._replace(cut=limited(tally.cut, position, lengths)) if lengths else tally
 
 
 def _in_order(switch: _Switch) -> list[Element]:

@@ -26,7 +26,7 @@ class StackRun(Reader):
         demands = [(stack, demand) for stack in stacks for demand in stack.gap.demands()]
         self._owners = [stack for stack, _ in demands]
         self._demands = [demand for _, demand in demands]
-        self._selective = setting.selective
+        self._selective, self._setting = setting.selective, setting
         self.cut_position = cut_position
         owners = {ref.owner for demand in self._demands for _, ref in demand.terms}
         conditions = {name for stack in stacks for name in (*stack.when, *stack.unless)}
@@ -40,7 +40,7 @@ class StackRun(Reader):
 
     def read(self, position: str, part: Part) -> Tally:
         """Return what the part adds to each demand, the cut dimension apart."""
-        cut = part.design.cut if position == self.cut_position else None
+        cut = self._setting.cut(position, part) if position == self.cut_position else None
         return Tally(tuple(self._share(demand, position, part, cut) for demand in self._demands), cut)
 
     def gather(self, position: str, readings: tuple[Tally, ...]) -> Tally:

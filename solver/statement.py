@@ -9,6 +9,7 @@ from typing import Any
 from .application import Position
 from .catalog import Catalog
 from .check import Tokens
+from .length import Length
 from .part import Part
 from .span import Span
 
@@ -96,6 +97,33 @@ class Want(Statement):
         if position.host or (catalog.traits[self.trait].visible and not position.visible):
             return None
         return Sieve(self.trait, frozenset(self.values).isdisjoint, of_bought=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Measure(Statement):
+    """A dimension that the part in a position must have, if it has it at all: nominally within the span.
+
+    A part that is cut to measure is cut to a length within it.
+    """
+
+    position: str
+    dimension: str
+    span: Span
+
+    def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
+        """Refuse a part that has the dimension otherwise, or can't be cut to it."""
+        return Sieve(None, self._refuses) if position.name == self.position else None
+
+    def _refuses(self, part: Part) -> bool:
+        design = part.design
+        if design.cut and design.cut.dimension == self.dimension:
+            return design.cut.between(self.span.low, self.span.high) is None
+        had = design.dimensions.get(self.dimension)
+        return had is not None and not self.admits(had.nominal)
+
+    def admits(self, length: Length) -> bool:
+        """Tell whether a nominal length is one that is asked for."""
+        return self.span.low <= length <= self.span.high
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from fitwright.solver.finding import Verdict, worst
 from fitwright.solver.part import Feature, Part
 from fitwright.solver.setting import Setting
 from fitwright.solver.span import Span
-from fitwright.solver.statement import Into, OpeningIs, Statement, Want, Without, WithoutTrait
+from fitwright.solver.statement import Into, Measure, OpeningIs, Statement, Want, Without, WithoutTrait
 
 
 def verdict_by_definition(setting: Setting, assembly: Assembly) -> Verdict:
@@ -33,6 +33,7 @@ def verdict_by_definition(setting: Setting, assembly: Assembly) -> Verdict:
                 for part in parts
                 for said in setting.statements
             ),
+            all(_is_measured(assembly, said) for said in setting.facts if isinstance(said, Measure)),
             set(setting.kept) <= {part.code for parts in assembly.parts.values() for part in parts},
             all(_looks_alike(setting, assembly, trait) for trait in application.match),
             all(
@@ -86,9 +87,18 @@ def _is_wanted(setting: Setting, position: Position, part: Part, said: Statement
         spoken_of = not position.host and (position.visible or not setting.catalog.traits[said.trait].visible)
         had = part.traits.get(said.trait, ())
         return not spoken_of or not had or any(value in had for value in said.values)
+    if isinstance(said, Measure) and said.position == position.name and said.dimension in part.design.dimensions:
+        return said.span.low <= part.design.dimensions[said.dimension].nominal <= said.span.high
     if isinstance(said, WithoutTrait):
         return position.host or not any(value in part.traits.get(said.trait, ()) for value in said.values)
     return True
+
+
+def _is_measured(assembly: Assembly, said: Measure) -> bool:
+    cuts = [part.design.cut for part in assembly.parts.get(said.position, ())]
+    if not any(cut and cut.dimension == said.dimension for cut in cuts):
+        return True
+    return said.span.low <= assembly.cuts[said.position] <= said.span.high
 
 
 def _looks_alike(setting: Setting, assembly: Assembly, trait: str) -> bool:

@@ -45,6 +45,11 @@ class Naive:
             for part in parts:
                 for said in self.setting.refusals(self.setting.application.positions[name], part):
                     yield frozenset({of_statement(said)})
+        for said in self.setting.measures:
+            cuts = [part.design.cut for part in assembly.parts[said.position]]
+            is_cut = any(cut and cut.dimension == said.dimension for cut in cuts)
+            if is_cut and not said.admits(assembly.cuts[said.position]):
+                yield frozenset({of_statement(said)})
         used = {part.code for part in assembly.all_parts}
         for said in self.setting.facts:
             if isinstance(said, Keep) and not used.issuperset(said.codes):

@@ -117,7 +117,7 @@ def test_nothing_is_asked_where_a_statement_is_faulty(ask: list[str], capsys: py
     printed = capsys.readouterr()
     assert printed.out == ""
     assert [line for line in printed.err.splitlines() if line.startswith("line")] == [
-        "line 2: no trait is named finsh; did you mean finish?",
+        "line 2: no trait or position is named finsh; did you mean finish?",
         "line 3: 3 has no unit; write 3 in or 3 mm",
     ]
 
@@ -198,7 +198,7 @@ def test_with_json_errors_are_documents_too(ask: list[str], capsys: pytest.Captu
 
     (wrong,) = answers([*ask, "--json", "use rim; want finsh 626"], 2)
     assert (wrong["question"], wrong["verdict"], wrong["line"], wrong["column"]) == ("want finsh 626", "error", 1, 6)
-    assert wrong["message"] == "no trait is named finsh; did you mean finish?"
+    assert wrong["message"] == "no trait or position is named finsh; did you mean finish?"
     (usage,) = answers([*ask, "--json", "--limit", "few", "list"], 2)
     assert usage["verdict"] == "error"
 

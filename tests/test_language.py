@@ -164,7 +164,8 @@ ERRORS = {
     "into OAK-D4": "line 2: no part is named OAK-D4; did you mean OAK-D1 or OAK-D2?\n    into OAK-D4\n         ^",
     "into ASH-T": "line 2: ASH-T is a tailpiece, no host of the application rim; say `list hosts` for all\n"
     "    into ASH-T\n         ^",
-    "want finsh 626": "line 2: no trait is named finsh; did you mean finish?\n    want finsh 626\n         ^",
+    "want finsh 626": "line 2: no trait or position is named finsh; did you mean finish?\n    want finsh 626\n"
+    "         ^",
     "want finish": "line 2: the value is missing; say `list finish` for all\n    want finish\n                ^",
     "want finish 626, 66": "line 2: no finish is named 66; did you mean 626?\n    want finish 626, 66\n"
     "                     ^",

@@ -26,6 +26,7 @@ from fitwright.solver.statement import (
     Door,
     Into,
     Keep,
+    Measure,
     OpeningIs,
     Selective,
     Statement,
@@ -119,7 +120,7 @@ class _Growth:
         traits = {
             "fin": Trait("fin", "", True, {value: TraitValue(value, "", look) for value, look in LOOKS.items()}),
             "hand": Trait("hand"),
-            "t": Trait("t"),
+            "t": Trait("t", keyed=True),
         }
         holes = {ref.name: self._feature(ref) for ref in self._sides if ref.owner == "opening"}
         preparation = Preparation("bored", "", {"depth": self._around(20)}, holes)
@@ -261,7 +262,9 @@ class _Growth:
                 if self._chance(0.3):
                     traits["t"] = self._words()
                 code = f"{kind}-{number}-{place}".upper()
-                yield Part(code, code, design, traits, self._random.randint(1, 5), self._random.choice(STATUSES))
+                caution = "mind it" if self._chance(0.2) else None
+                price, status = self._random.randint(1, 5), self._random.choice(STATUSES)
+                yield Part(code, code, design, traits, price, status, caution=caution)
 
     def _thin(self) -> None:
         """Take parts away until there are few enough candidates."""
@@ -348,5 +351,13 @@ class _Growth:
             yield Without((self._random.choice(codes_of_all),), text="without")
         if self._chance(0.1):
             yield WithoutTrait("hand", ("R",), text="without hand R")
+        if self._chance(0.2):
+            yield self._measure()
         if self._chance(0.3):
             yield Selective(text="selective")
+
+    def _measure(self) -> Measure:
+        """Ask for a length near the planted one; a cut part may have to be cut to it."""
+        owner = self._random.choice(list(self._positions))
+        nominal = self._nominal(owner, "l") + self._random.choice([0, 0, 5])
+        return Measure(owner, "l", Span(nominal - 2, nominal, nominal + self._random.choice([2, 6])), text="want l")
