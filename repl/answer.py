@@ -10,6 +10,7 @@ from ..solver.application import Application
 from ..solver.finding import Finding, Verdict
 from ..solver.length import Length, Unit
 from ..solver.part import STATUSES, Part
+from .changed import Changed
 from .refusal import Refusal
 from .status import Status
 
@@ -71,8 +72,9 @@ class Answer:
 
     `outcome` is None where there is nothing to fit (lists, help). `message` holds sentences. `count` is exact.
     `first` is the number of the first assembly shown. `rows` are a table whose columns are the keys of its first
-    row. `refusal` says why there is no answer. `unstated` says what the job leaves open, each with the checks that
-    were therefore not made. `detail` is how much the prose shows of each assembly.
+    row. `refusal` says why there is no answer, `changed` what an assembly was changed into. `unstated` says what the
+    job leaves open, each with the checks that were therefore not made. `detail` is how much the prose shows of each
+    assembly.
     """
 
     question: str
@@ -84,6 +86,7 @@ class Answer:
     detail: Literal["table", "summary", "findings", "faults"] = "table"
     rows: tuple[Row, ...] = ()
     refusal: Refusal | None = None
+    changed: Changed | None = None
     unstated: Mapping[str, tuple[str, ...]] | None = None
     cautions: tuple[str, ...] = ()
     application: Application | None = None

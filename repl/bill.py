@@ -37,7 +37,7 @@ class Item:
     cut: Length | None = None
 
 
-class _Placing(NamedTuple):
+class Placing(NamedTuple):
     """A bill arranged over the positions: the assembly, how it is shown, and the cut lengths that the bill gives."""
 
     assembly: Assembly
@@ -60,12 +60,11 @@ class Check(Question):
     def answer(self, job: Job) -> Answer:
         """Judge the bill, placed where it has the fewest faults."""
         job.refuse_strangers()
-        placings = self._placings(job)
-        best = min(islice(placings, MOST_PLACINGS), key=lambda placing: placing.faults)
+        best, all_tried = placed(job, self.items)
         shown, checks = best.shown, counted(len(best.shown.findings), "check", "checks")
         failed = best.faults[0]
         message = [f"{counted(failed, 'fault', 'faults')} in {checks}" if failed else f"{checks}, no fault"]
-        if failed and next(placings, None) is not None:
+        if failed and not all_tried:
             message.append(f"the parts can stand in more ways than the {MOST_PLACINGS:,} that were tried")
         message += _lengths(job, best)
         accepted = shown.verdict is Verdict.FITS or (shown.verdict is Verdict.SELECTED and job.setting.selective)
@@ -79,49 +78,58 @@ class Check(Question):
             status=Status.YES if accepted else Status.NO,
         )
 
-    def _placings(self, job: Job) -> Iterator[_Placing]:
-        """Yield the bill in every arrangement over the positions that take its kinds."""
-        positions = job.application.positions
-        items: list[tuple[Part, Length | None, list[dict[str, int]]]] = []
-        faults: list[Finding] = []
-        for (code, cut), number in self._numbers(job).items():
-            part = job.catalog.parts[code]
-            own = [position for position in positions.values() if part.kind in position.kinds]
-            if not own:
-                faults.append(_stranger(job, part))
-                continue
-            spreads = list(_spreads(own, number))
-            if not spreads:
-                sides = listing(sorted({str(position.quantity) for position in own}), "or")
-                faults.append(Finding.fault(own[0].name, f"{sides} side by side", f"the bill has {number} x {code}"))
-                spreads = [{own[0].name: 1}]
-            items.append((part, cut, spreads))
-        for chosen in product(*(spreads for _, _, spreads in items)):
-            if job.watch:
-                job.watch.tick()
-            filled: dict[str, tuple[Part, ...]] = dict.fromkeys(positions, ())
-            given: dict[str, Length] = {}
-            for (part, cut, _), spread in zip(items, chosen, strict=True):
-                for place, times in spread.items():
-                    filled[place] += (part,) * times
-                    if cut is not None:
-                        given[place] = cut
-            assembly = Assembly(filled, {**cut_to_fit(job.setting, filled).cuts, **given})
-            shown = job.shown(assembly, [*faults, *judge(job.setting, assembly)], given)
-            yield _Placing(assembly, shown, given)
 
-    def _numbers(self, job: Job) -> Mapping[tuple[str, Length | None], int | None]:
-        """Return how many of each code and cut length there are; None: as many as its place takes.
+def placed(job: Job, bill: Sequence[Item]) -> tuple[Placing, bool]:
+    """Return the bill placed where it has the fewest faults, and whether every way of placing it was tried."""
+    placings = _placings(job, bill)
+    best = min(islice(placings, MOST_PLACINGS), key=lambda placing: placing.faults)
+    return best, next(placings, None) is None
 
-        A stated host joins the bill.
-        """
-        found: dict[tuple[str, Length | None], int | None] = {}
-        for key in dict.fromkeys((item.code, item.cut) for item in self.items):
-            own = [item.quantity for item in self.items if (item.code, item.cut) == key]
-            found[key] = None if own == [None] else sum(number or 1 for number in own)
-        if job.setting.host and job.application.host:
-            found.setdefault((job.setting.host, None), None)
-        return found
+
+def _placings(job: Job, bill: Sequence[Item]) -> Iterator[Placing]:
+    """Yield the bill in every arrangement over the positions that take its kinds."""
+    positions = job.application.positions
+    items: list[tuple[Part, Length | None, list[dict[str, int]]]] = []
+    faults: list[Finding] = []
+    for (code, cut), number in _numbers(job, bill).items():
+        part = job.catalog.parts[code]
+        own = [position for position in positions.values() if part.kind in position.kinds]
+        if not own:
+            faults.append(_stranger(job, part))
+            continue
+        spreads = list(_spreads(own, number))
+        if not spreads:
+            sides = listing(sorted({str(position.quantity) for position in own}), "or")
+            faults.append(Finding.fault(own[0].name, f"{sides} side by side", f"the bill has {number} x {code}"))
+            spreads = [{own[0].name: 1}]
+        items.append((part, cut, spreads))
+    for chosen in product(*(spreads for _, _, spreads in items)):
+        if job.watch:
+            job.watch.tick()
+        filled: dict[str, tuple[Part, ...]] = dict.fromkeys(positions, ())
+        given: dict[str, Length] = {}
+        for (part, cut, _), spread in zip(items, chosen, strict=True):
+            for place, times in spread.items():
+                filled[place] += (part,) * times
+                if cut is not None:
+                    given[place] = cut
+        assembly = Assembly(filled, {**cut_to_fit(job.setting, filled).cuts, **given})
+        shown = job.shown(assembly, [*faults, *judge(job.setting, assembly)], given)
+        yield Placing(assembly, shown, given)
+
+
+def _numbers(job: Job, bill: Sequence[Item]) -> Mapping[tuple[str, Length | None], int | None]:
+    """Return how many of each code and cut length there are; None: as many as its place takes.
+
+    A stated host joins the bill.
+    """
+    found: dict[tuple[str, Length | None], int | None] = {}
+    for key in dict.fromkeys((item.code, item.cut) for item in bill):
+        own = [item.quantity for item in bill if (item.code, item.cut) == key]
+        found[key] = None if own == [None] else sum(number or 1 for number in own)
+    if job.setting.host and job.application.host:
+        found.setdefault((job.setting.host, None), None)
+    return found
 
 
 def _spreads(own: Sequence[Position], number: int | None) -> Iterator[dict[str, int]]:
@@ -137,7 +145,7 @@ def _spreads(own: Sequence[Position], number: int | None) -> Iterator[dict[str, 
                 yield {own[0].name: times, **rest} if times else rest
 
 
-def _lengths(job: Job, placing: _Placing) -> Iterator[str]:
+def _lengths(job: Job, placing: Placing) -> Iterator[str]:
     """Yield what must be said of the lengths of parts that are cut to measure."""
     waiting = job.waiting(placing.assembly)
     for line in placing.shown.lines:

@@ -9,6 +9,7 @@ from typing import Any
 from ..solver.finding import Finding
 from ..solver.length import Length, Unit, format_exactly, format_length
 from .answer import Answer, Line, Shown
+from .changes import changed_form
 from .reasons import reason_form, way_form
 from .wording import check_words, price
 from .words import StatementError
@@ -32,6 +33,7 @@ def answer_form(answer: Answer) -> dict[str, Any]:
         "rows": [dict(row) for row in answer.rows],
         "reasons": [reason_form(answer.refusal, answer.unit)] if answer.refusal else [],
         "ways": [way_form(way, answer.currency) for way in answer.refusal.ways] if answer.refusal else [],
+        "change": changed_form(answer.changed, answer.unit, answer.currency) if answer.changed else None,
         "unstated": {name: list(checks) for name, checks in (answer.unstated or {}).items()},
         "cautions": list(answer.cautions),
     }
@@ -53,6 +55,7 @@ def error_form(message: str, question: str | None = None) -> dict[str, Any]:
         "rows": [],
         "reasons": [],
         "ways": [],
+        "change": None,
         "unstated": {},
         "cautions": [],
     }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from typing import Generic, TypeVar
 
 from ..solver.statement import Statement
 from . import facts, queries
@@ -13,9 +14,11 @@ from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
 from .vocabulary import Scene
 from .words import Words
 
+Said = TypeVar("Said", bound=Statement | Question, covariant=True)
+
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class Form(Generic[Said]):
     """One way of saying something.
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
@@ -25,7 +28,7 @@ class Form:
     usage: str
     meaning: str
     example: str
-    read: Callable[[Words, Scene], Statement | Question]
+    read: Callable[[Words, Scene], Said]
     asks: bool = False
     needs_use: bool = False
 
@@ -58,7 +61,11 @@ def _help(words: Words, scene: Scene) -> Question:
     return Help(words.text, word)
 
 
-_FACTS = (
+def _change(words: Words, scene: Scene) -> Question:
+    return queries.change(words, scene, {form.word: form.read for form in _FACTS})
+
+
+_FACTS: tuple[Form[Statement], ...] = (
     Form(
         "use APPLICATION",
         "what the job is about",
@@ -110,7 +117,7 @@ _FACTS = (
     ),
 )
 
-_QUESTIONS = (
+_QUESTIONS: tuple[Form[Question], ...] = (
     Form(
         "fit [N]",
         f"the first N assemblies ({DEFAULT_SHOWN} if not said, at most {MOST_SHOWN:,}): in stock before to order, then "
@@ -143,6 +150,15 @@ _QUESTIONS = (
         "ways out; `why not 2` for the second reason",
         "use rim; door 1-3/4 in; why 1; why 1 core; why 1 full; into YEW-30; why not finish 626",
         queries.why,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
+        "change N or [N x] CODE [cut LENGTH][, ...] to STATEMENT [and STATEMENT...]",
+        "what to exchange so that an assembly is so as well: the nearest one, its keys kept if they can be, and the "
+        "steps in working order",
+        "use rim; door 1-3/4 in; into YEW-30; want finish 605; change 1 to want finish 626",
+        _change,
         asks=True,
         needs_use=True,
     ),
@@ -193,5 +209,6 @@ _QUESTIONS = (
     ),
 )
 
-FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS)}
+_EVERY: tuple[Form[Statement | Question], ...] = (*_FACTS, *_QUESTIONS)
+FORMS: Mapping[str, Form[Statement | Question]] = {form.word: form for form in _EVERY}
 """Every statement and question by its word, facts first, in the order in which they are explained."""

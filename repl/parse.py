@@ -38,7 +38,7 @@ def read(text: str, catalog: Catalog, before: Sequence[Statement] = ()) -> Readi
     use_is_faulty = False
     for words in statements(text):
         scene = Scene(catalog, tuple(facts))
-        form: Form | None = None
+        form: Form[Statement | Question] | None = None
         try:
             form = _form(words)
             if form.needs_use and scene.application is None:
@@ -69,7 +69,7 @@ def statements(text: str) -> Iterator[Words]:
                 yield Words(statement.strip(), number)
 
 
-def _form(words: Words) -> Form:
+def _form(words: Words) -> Form[Statement | Question]:
     if len(words.text) > LONGEST_STATEMENT:
         raise words.error(0, f"the statement is longer than {LONGEST_STATEMENT} characters", "start a new one")
     for column, character in enumerate(words.text):

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from itertools import groupby
 
 from ..solver.finding import Finding, Verdict
 from ..solver.length import format_exactly, format_length
 from ..solver.part import STATUSES
 from .answer import Answer, Line, Shown
+from .changes import changed_lines
 from .reasons import refusal_lines
 from .summary import summary_lines
-from .wording import check_words, measure_words, price, share
-
-Cells = Sequence[str]
+from .wording import aligned, check_words, measure_words, price, share
 
 
 def prose(answer: Answer) -> str:
@@ -27,7 +26,9 @@ def _lines(answer: Answer) -> Iterator[str]:
     yield from answer.message
     if answer.refusal:
         yield from refusal_lines(answer.refusal, answer.unit, answer.currency)
-    if answer.detail == "table" and answer.assemblies:
+    if answer.changed:
+        yield from changed_lines(answer.changed, answer.count or 0, answer.unit, answer.currency)
+    elif answer.detail == "table" and answer.assemblies:
         yield from _table(answer)
     else:
         for shown in answer.assemblies:
@@ -41,21 +42,11 @@ def _lines(answer: Answer) -> Iterator[str]:
         yield f"caution: {caution}"
 
 
-def columns(rows: Sequence[Cells], numbers: frozenset[int] = frozenset()) -> Iterator[str]:
-    """Yield rows with their cells one below the other, those of number columns to the right."""
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    for row in rows:
-        yield "  ".join(
-            cell.rjust(width) if place in numbers else cell.ljust(width)
-            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
-
-
 def _rows(answer: Answer) -> Iterator[str]:
     heads = list(answer.rows[0])
     numbers = frozenset(place for place, head in enumerate(heads) if isinstance(answer.rows[0][head], int))
     body = [[f"{cell:,}" if isinstance(cell, int) else cell or "" for cell in row.values()] for row in answer.rows]
-    yield from columns([heads, *body], numbers)
+    yield from aligned([heads, *body], numbers)
 
 
 def _table(answer: Answer) -> Iterator[str]:
@@ -67,7 +58,7 @@ def _table(answer: Answer) -> Iterator[str]:
     heads = [name for name in cells[0] if name not in common and any(own[name] for own in cells)]
     numbered = [[str(number), *(own[name] or "-" for name in heads)] for number, own in enumerate(cells, answer.first)]
     right = frozenset({0, len(heads)} if heads and heads[-1] == "price" else {0})
-    yield from columns([["", *heads], *numbered], right)
+    yield from aligned([["", *heads], *numbered], right)
 
 
 def _cells(answer: Answer, shown: Shown) -> dict[str, str]:
@@ -100,7 +91,7 @@ def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
         bill = [
             [line.position, item(answer, line), line.part.title, _price(line), _status(line)] for line in shown.lines
         ]
-        yield from columns(bill, frozenset({3}))
+        yield from aligned(bill, frozenset({3}))
         yield f"price {price(shown.cost, answer.currency)}"
     if shown.verdict is Verdict.SELECTED:
         yield (

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from ..solver.length import Length
 from ..solver.notation import NotationError, parse_length
-from ..solver.statement import OfStatus, Used, Want
+from ..solver.statement import OfStatus, Statement, Used, Want
 from .bill import MOST_ITEMS, Check, Item
+from .change import ChangeTo, changed_statements
 from .facts import codes, part_code, want
 from .lookup import List, PartOf, Parts
 from .near import suggestion
@@ -16,6 +18,9 @@ from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, 
 from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
 from .why_not import WhyNot
 from .words import Word, Words
+
+Facts = Mapping[str, Callable[[Words, Scene], Statement]]
+"""How each fact is read, by its word."""
 
 DETAILS: Names = {"short": "a line for each joint, stack and rule", "full": "every check with its numbers"}
 """The forms of an answer to `why`."""
@@ -99,10 +104,42 @@ def part(words: Words, scene: Scene) -> Question:
 
 def check(words: Words, scene: Scene) -> Question:
     """Read `check [N x] CODE [cut LENGTH], ...`."""
-    items = [
-        _item(words, phrase, scene) for phrase in words.listed("the code of a part", "say `parts` for what there is")
-    ]
-    return Check(words.text, tuple(items))
+    return Check(words.text, tuple(_items(words, scene)))
+
+
+def _items(words: Words, scene: Scene) -> list[Item]:
+    listed = words.listed("the code of a part", "say `parts` for what there is")
+    return [_item(words, phrase, scene) for phrase in listed]
+
+
+def change(words: Words, scene: Scene, facts: Facts) -> Question:
+    """Read `change N to STATEMENT [and STATEMENT...]`, or a bill as `check` has it in place of N."""
+    named = "|".join(facts)
+    to = re.search(rf"\s+to\s+(?=(?:{named})\b)", words.text, re.IGNORECASE)
+    if to is None:
+        column = len(words.text) + 1
+        if other := re.search(r"\s+to\s+", words.text[words.at :]):
+            column = words.at + other.end()
+        raise words.error(column, "what it is to be is missing", "say it as a fact, such as `to want finish 626`")
+    of = _of(Words(words.text[: to.start()], words.line, words.at), scene)
+    starts = [to.end()]
+    starts += [each.end() for each in re.finditer(rf"\s+and\s+(?=(?:{named})\b)", words.text, re.IGNORECASE)]
+    said: list[Statement] = []
+    for start, end in zip(starts, [*starts[1:], len(words.text) + 1], strict=True):
+        text = re.sub(r"\s+and\s+$", "", words.text[:end], flags=re.IGNORECASE)
+        part = Words(text, words.line, start)
+        word = part.take("a fact")
+        now = replace(scene, said=(*changed_statements(scene.catalog, scene.said, said)[0],))
+        said.append(replace(facts[word.text.casefold()](part, now), text=text[start:]))
+    return ChangeTo(words.text, of, tuple(said))
+
+
+def _of(words: Words, scene: Scene) -> int | tuple[Item, ...]:
+    first = words.peek()
+    alone = first is not None and first.column + len(first.text) == len(words.text)
+    if first is None or (alone and first.text.isdecimal() and first.text not in scene.catalog.parts):
+        return words.number("the number of an assembly, or the codes of its parts,")
+    return tuple(_items(words, scene))
 
 
 def listing(words: Words, scene: Scene) -> Question:

@@ -199,7 +199,7 @@ def _counts(job: Job, total: int) -> list[str]:
     return message
 
 
-def _in_order(job: Job) -> Iterator[Assembly]:
+def in_order(job: Job) -> Iterator[Assembly]:
     """Yield the answers by preference, those that fit outright before those that fit only if selected."""
     yield from job.outright.answers.in_order()
     if job.setting.selective:
@@ -210,7 +210,7 @@ def _in_order(job: Job) -> Iterator[Assembly]:
 
 def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
     found = []
-    for assembly in islice(_in_order(job), start, most):
+    for assembly in islice(in_order(job), start, most):
         if job.watch:
             job.watch.tick()
         found.append(job.passed(assembly))

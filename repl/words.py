@@ -57,10 +57,10 @@ class Word(NamedTuple):
 class Words:
     """One statement and how far it has been read. Words are parted by blanks; commas stand for themselves."""
 
-    def __init__(self, text: str, line: int = 1) -> None:
+    def __init__(self, text: str, line: int = 1, at: int = 0) -> None:
         self.text = text
         self.line = line
-        self.at = 0
+        self.at = at
 
     def error(self, column: int, what: str, hint: str = "") -> StatementError:
         """Return the error of something in that column."""

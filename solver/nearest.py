@@ -105,6 +105,11 @@ class Nearest:
         for _, parts in nearest:
             yield self._near(parts, self._distance(least))
 
+    def keying(self, part: Part) -> int:
+        """Return 0 for a part without keys, 1 for one that can be pinned to the keys that are there, else 2."""
+        own = [name for name in self._keyed if name in part.traits]
+        return 0 if not own else 2 if any(self._keys[name].isdisjoint(part.traits[name]) for name in own) else 1
+
     @cached_property
     def _least(self) -> tuple[int, int] | None:
         """The least weight, and how many assemblies have it."""
@@ -197,7 +202,7 @@ class Nearest:
             if place.host or part.code in self._setting.kept:
                 continue
             come = used[thing] - reused
-            keying = self._keying(part)
+            keying = self.keying(part)
             rekeyed, keyed = rekeyed + come * (keying > 1), keyed + come * (keying > 0)
             bought, preference = bought + come, preference + come * part.preference
         cautions = sum(1 for part in dict.fromkeys(parts) if part.caution)
@@ -235,9 +240,4 @@ class Nearest:
 
     def _label(self, part: Part) -> Hashable:
         """Tell apart what is there, and what else the distance reads."""
-        return part if part in self._known else (self._keying(part), bool(part.caution))
-
-    def _keying(self, part: Part) -> int:
-        """Return 0 for a part without keys, 1 for one that can be pinned to the keys that are there, else 2."""
-        own = [name for name in self._keyed if name in part.traits]
-        return 0 if not own else 2 if any(self._keys[name].isdisjoint(part.traits[name]) for name in own) else 1
+        return part if part in self._known else (self.keying(part), bool(part.caution))

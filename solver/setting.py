@@ -26,6 +26,7 @@ from .statement import (
     Want,
     Without,
     WithoutTrait,
+    subject,
 )
 
 
@@ -57,13 +58,8 @@ class Setting:
         """The statements in force: a later application, door, host, measure or opening trait replaces an earlier."""
         last: dict[Hashable, Statement] = {}
         for said in self.statements:
-            key: Hashable = id(said)
-            if isinstance(said, OpeningIs):
-                key = said.trait
-            elif isinstance(said, Measure):
-                key = said.position, said.dimension
-            elif isinstance(said, Use | Door | Into | Selective):
-                key = type(said).__name__
+            about = subject(said)
+            key: Hashable = id(said) if about is None else about
             last.pop(key, None)
             last[key] = said
             self._refuse_unknown(said)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -178,3 +178,12 @@ class OfStatus(Statement):
 @dataclass(frozen=True, slots=True)
 class Selective(Statement):
     """Assemblies that fit if parts are selected are welcome too."""
+
+
+def subject(said: Statement) -> Hashable:
+    """Return what a statement is about; a later one about the same takes its place. None: it stands beside others."""
+    if isinstance(said, OpeningIs):
+        return said.trait
+    if isinstance(said, Measure):
+        return said.position, said.dimension
+    return type(said).__name__ if isinstance(said, Use | Door | Into | Selective) else None

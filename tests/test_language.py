@@ -10,6 +10,7 @@ import pytest
 from fitwright.catalogs import load
 from fitwright.repl import near
 from fitwright.repl.bill import Check, Item
+from fitwright.repl.change import ChangeTo
 from fitwright.repl.facts import OfStatus
 from fitwright.repl.language import FORMS, Help
 from fitwright.repl.lookup import List, PartOf, Parts
@@ -104,6 +105,12 @@ QUESTIONS = {
     "check ASH-B8, ASH-T cut 2-1/8 in, 2 x ASH-R1": Check(
         "check ASH-B8, ASH-T cut 2-1/8 in, 2 x ASH-R1",
         (Item("ASH-B8"), Item("ASH-T", None, 17 * INCH // 8), Item("ASH-R1", 2)),
+    ),
+    "change 2 to door 2 in": ChangeTo("change 2 to door 2 in", 2, (Door(Span.exact(2 * INCH), text="door 2 in"),)),
+    "change ASH-T cut to 2 in to door 2 in": ChangeTo(
+        "change ASH-T cut to 2 in to door 2 in",
+        (Item("ASH-T", None, 2 * INCH),),
+        (Door(Span.exact(2 * INCH), text="door 2 in"),),
     ),
     "check ASH-T cut to measure": Check("check ASH-T cut to measure", (Item("ASH-T"),)),
     "check 1x ASH-T cut to 2 in": Check("check 1x ASH-T cut to 2 in", (Item("ASH-T", 1, 2 * INCH),)),

@@ -421,7 +421,19 @@ def test_prices_have_two_places() -> None:
 
 
 class TestJson:
-    KEYS = ("question", "verdict", "message", "count", "assemblies", "rows", "reasons", "ways", "unstated", "cautions")
+    KEYS = (
+        "question",
+        "verdict",
+        "message",
+        "count",
+        "assemblies",
+        "rows",
+        "reasons",
+        "ways",
+        "change",
+        "unstated",
+        "cautions",
+    )
 
     def form(self, job: str, text: str = SAMPLE) -> dict[str, Any]:
         document_form = json.loads(document([answer_form(answers(job, text)[-1])]))
