@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from ..solver.statement import Statement
-from . import facts, queries
+from . import facts, queries, steps
+from .action import Action
 from .answer import Answer, Row
 from .job import Job
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
@@ -19,20 +20,27 @@ class Form:
     """One way of saying something.
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
-    catalogs. `asks`: it is a question; `needs_use`: it makes no sense before an application is in use.
+    catalogs. `asks`: it is a question; `acts`: it does something with the job as a list; else it states a fact.
+    `needs_use`: it makes no sense before an application is in use.
     """
 
     usage: str
     meaning: str
     example: str
-    read: Callable[[Words, Scene], Statement | Question]
+    read: Callable[[Words, Scene], Statement | Question | Action]
     asks: bool = False
+    acts: bool = False
     needs_use: bool = False
 
     @property
     def word(self) -> str:
         """The word that it begins with."""
         return self.usage.partition(" ")[0]
+
+    @property
+    def names_file(self) -> bool:
+        """Whether what follows its word is the name of a file, which may stand in quotes."""
+        return " FILE" in self.usage
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,5 +199,57 @@ _QUESTIONS = (
     ),
 )
 
-FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS)}
-"""Every statement and question by its word, facts first, in the order in which they are explained."""
+_ACTIONS = (
+    Form(
+        "show",
+        "the job as a numbered list: the facts in force",
+        "use rim; door 1-3/4 in; show",
+        steps.show,
+        acts=True,
+    ),
+    Form(
+        "drop N[, N...]",
+        "take back the facts with these numbers of `show`",
+        "use rim; door 1-3/4 in; want finish 626; drop 3; count",
+        steps.drop,
+        acts=True,
+    ),
+    Form(
+        "undo",
+        "take back the last change of the list, whatever it was",
+        "use rim; door 1-3/4 in; door 2 in; undo; show",
+        steps.undo,
+        acts=True,
+    ),
+    Form(
+        "redo",
+        "make the change again that was undone last",
+        "use rim; door 1-3/4 in; door 2 in; undo; redo; show",
+        steps.redo,
+        acts=True,
+    ),
+    Form(
+        "clear",
+        "take back all facts",
+        "use rim; door 1-3/4 in; clear; use mortise; show",
+        steps.clear,
+        acts=True,
+    ),
+    Form(
+        "save FILE",
+        "write the facts to a file; a file that holds anything but a saved job is not overwritten",
+        "use rim; door 1-3/4 in; save pier.job",
+        steps.save,
+        acts=True,
+    ),
+    Form(
+        "open FILE",
+        "let the facts in a file take the place of the job's; what else it says is left out",
+        "use rim; door 1-3/4 in; save pier.job; clear; open pier.job; count",
+        steps.open_file,
+        acts=True,
+    ),
+)
+
+FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS, *_ACTIONS)}
+"""Every statement, question and action by its word, facts first, in the order in which they are explained."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -25,6 +25,7 @@ from .statement import (
     Want,
     Without,
     WithoutTrait,
+    in_force,
 )
 
 
@@ -53,18 +54,10 @@ class Setting:
 
     @cached_property
     def facts(self) -> tuple[Statement, ...]:
-        """The statements in force: a later application, door, host or trait of the opening replaces an earlier one."""
-        last: dict[Hashable, Statement] = {}
+        """The statements in force. Raises `JobError` where any statement names what no catalog has."""
         for said in self.statements:
-            key: Hashable = id(said)
-            if isinstance(said, OpeningIs):
-                key = said.trait
-            elif isinstance(said, Use | Door | Into | Selective):
-                key = type(said).__name__
-            last.pop(key, None)
-            last[key] = said
             self._refuse_unknown(said)
-        return tuple(last.values())
+        return in_force(self.statements)
 
     def _refuse_unknown(self, said: Statement) -> None:
         trait = said.trait if isinstance(said, Want | WithoutTrait) else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -150,3 +150,17 @@ class OfStatus(Statement):
 @dataclass(frozen=True, slots=True)
 class Selective(Statement):
     """Assemblies that fit if parts are selected are welcome too."""
+
+
+def in_force(statements: Iterable[Statement]) -> tuple[Statement, ...]:
+    """Return what stands: a later application, door, host or trait of the opening takes the place of an earlier one."""
+    last: dict[Hashable, Statement] = {}
+    for said in statements:
+        key: Hashable = id(said)
+        if isinstance(said, OpeningIs):
+            key = said.trait
+        elif isinstance(said, Use | Door | Into | Selective):
+            key = type(said).__name__
+        last.pop(key, None)
+        last[key] = said
+    return tuple(last.values())
