@@ -7,14 +7,15 @@ from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from ..solver.statement import Statement
-from . import facts, queries
+from . import facts, queries, steps
+from .action import Action
 from .answer import Answer, Row
 from .job import Job
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
 from .vocabulary import Scene
 from .words import Words
 
-Said = TypeVar("Said", bound=Statement | Question, covariant=True)
+Said = TypeVar("Said", bound=Statement | Question | Action, covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,8 @@ class Form(Generic[Said]):
     """One way of saying something.
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
-    catalogs. `asks`: it is a question; `needs_use`: it makes no sense before an application is in use.
+    catalogs. `asks`: it is a question; `acts`: it does something with the job as a list; else it states a fact.
+    `needs_use`: it makes no sense before an application is in use.
     """
 
     usage: str
@@ -30,12 +32,18 @@ class Form(Generic[Said]):
     example: str
     read: Callable[[Words, Scene], Said]
     asks: bool = False
+    acts: bool = False
     needs_use: bool = False
 
     @property
     def word(self) -> str:
         """The word that it begins with."""
         return self.usage.partition(" ")[0]
+
+    @property
+    def names_file(self) -> bool:
+        """Whether what follows its word is the name of a file, which may stand in quotes."""
+        return " FILE" in self.usage
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +217,58 @@ _QUESTIONS: tuple[Form[Question], ...] = (
     ),
 )
 
-_EVERY: tuple[Form[Statement | Question], ...] = (*_FACTS, *_QUESTIONS)
-FORMS: Mapping[str, Form[Statement | Question]] = {form.word: form for form in _EVERY}
-"""Every statement and question by its word, facts first, in the order in which they are explained."""
+_ACTIONS: tuple[Form[Action], ...] = (
+    Form(
+        "show",
+        "the job as a numbered list: the facts in force",
+        "use rim; door 1-3/4 in; show",
+        steps.show,
+        acts=True,
+    ),
+    Form(
+        "drop N[, N...]",
+        "take back the facts with these numbers of `show`",
+        "use rim; door 1-3/4 in; want finish 626; drop 3; count",
+        steps.drop,
+        acts=True,
+    ),
+    Form(
+        "undo",
+        "take back the last change of the list, whatever it was",
+        "use rim; door 1-3/4 in; door 2 in; undo; show",
+        steps.undo,
+        acts=True,
+    ),
+    Form(
+        "redo",
+        "make the change again that was undone last",
+        "use rim; door 1-3/4 in; door 2 in; undo; redo; show",
+        steps.redo,
+        acts=True,
+    ),
+    Form(
+        "clear",
+        "take back all facts",
+        "use rim; door 1-3/4 in; clear; use mortise; show",
+        steps.clear,
+        acts=True,
+    ),
+    Form(
+        "save FILE",
+        "write the facts to a file; a file that holds anything but a saved job is not overwritten",
+        "use rim; door 1-3/4 in; save pier.job",
+        steps.save,
+        acts=True,
+    ),
+    Form(
+        "open FILE",
+        "let the facts in a file take the place of the job's; what else it says is left out",
+        "use rim; door 1-3/4 in; save pier.job; clear; open pier.job; count",
+        steps.open_file,
+        acts=True,
+    ),
+)
+
+_EVERY: tuple[Form[Statement | Question | Action], ...] = (*_FACTS, *_QUESTIONS, *_ACTIONS)
+FORMS: Mapping[str, Form[Statement | Question | Action]] = {form.word: form for form in _EVERY}
+"""Every statement, question and action by its word, facts first, in the order in which they are explained."""

@@ -15,12 +15,10 @@ from .command_line import UsageError, command_line
 from .json_form import answer_form, document, error_form, statement_error_form
 from .output import OutputError, complain, prepare, put
 from .prose import prose
-from .question import Fit, Question
+from .question import Fit
 from .session import Session
 from .status import Status
-
-LARGEST_JOB = 1_000_000
-"""Job texts of more bytes are refused: something else was given by mistake."""
+from .text_file import FileError, read_text
 
 
 def one_shot(given: Sequence[str]) -> int:
@@ -77,28 +75,9 @@ def _job_text(options: Namespace) -> str:
     if options.command == "ask":
         return "\n".join(options.text)
     try:
-        found = _bytes_of_input() if options.file == "-" else _bytes_of(options.file)
-    except (OSError, ValueError) as error:
-        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise UsageError(f"{options.file} can't be read: {reason}") from None
-    if len(found) > LARGEST_JOB:
-        raise UsageError(f"{options.file} is longer than {LARGEST_JOB:,} bytes; that is no job")
-    try:
-        return found.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = found.count(b"\n", 0, error.start) + 1
-        raise UsageError(f"{options.file} is not UTF-8 text (line {line}); save it as UTF-8") from None
-
-
-def _bytes_of_input() -> bytes:
-    if sys.stdin is None:
-        raise UsageError("there is no standard input to read the job from; name its file")
-    return sys.stdin.buffer.read(LARGEST_JOB + 1)
-
-
-def _bytes_of(file: str) -> bytes:
-    with open(file, "rb") as source:
-        return source.read(LARGEST_JOB + 1)
+        return read_text(options.file)
+    except FileError as error:
+        raise UsageError(str(error)) from None
 
 
 def _check_catalog(folder: Path, *, bundled: bool) -> int:
@@ -123,12 +102,12 @@ def _answer_all(text: str, options: Namespace) -> int:
     answers: list[Answer] = []
     try:
         for said in asked:
-            if not isinstance(said, Question):
-                session.say(said)
+            answer = session.do(said)
+            if answer is None:
                 continue
-            answers.append(session.ask(said))
+            answers.append(answer)
             if not options.json:
-                _tell(answers[-1], first=len(answers) == 1)
+                _tell(answer, first=len(answers) == 1)
     except KeyboardInterrupt:
         answers.append(Answer(said.text, "stopped", ("interrupted",), status=Status.INTERRUPTED))
         if not options.json:

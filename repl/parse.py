@@ -9,36 +9,53 @@ from dataclasses import dataclass, field
 
 from ..solver.catalog import Catalog
 from ..solver.statement import Statement
+from .action import Action, Edit
+from .job_file import Desk, Rehearsal
 from .language import FORMS, Form
+from .ledger import Ledger, LedgerError
 from .near import listing
 from .question import Question
+from .text_file import FileError
 from .vocabulary import Scene, applications
-from .words import LONGEST_STATEMENT, StatementError, Words
+from .words import LONGEST_STATEMENT, QUOTES, StatementError, Words
 
 _LINE_END = re.compile(r"\r\n|\r|\n")
+_END = re.compile("[;#]")
+_QUOTED_FILE = re.compile(
+    rf"\s*(?:{'|'.join(form.word for form in FORMS.values() if form.names_file)})\s+([{QUOTES}]).*?\1", re.IGNORECASE
+)
 
 
 @dataclass
 class Reading:
-    """What a text says, in order, and what is wrong with it."""
+    """What a text says, in order, what is wrong with it, and the facts as they will be after it."""
 
-    said: list[Statement | Question] = field(default_factory=list)
+    ledger: Ledger = field(default_factory=Ledger)
+    said: list[Statement | Question | Action] = field(default_factory=list)
     errors: list[StatementError] = field(default_factory=list)
 
     @property
+    def asked(self) -> list[Question | Action]:
+        """What in it neither is a fact nor changes the list of facts."""
+        return [said for said in self.said if not isinstance(said, Statement | Edit)]
+
+    @property
     def asks(self) -> bool:
-        """Whether there is a question in it."""
-        return any(isinstance(said, Question) for said in self.said)
+        """Whether there is such a thing in it."""
+        return bool(self.asked)
 
 
-def read(text: str, catalog: Catalog, before: Sequence[Statement] = ()) -> Reading:
-    """Read a job's text; `before` was said already. Nothing is raised: every faulty statement is reported."""
-    reading = Reading()
-    facts = list(before)
+def read(text: str, catalog: Catalog, before: Ledger | Sequence[Statement] = (), desk: Desk | None = None) -> Reading:
+    """Read a job's text; `before` was said already. Nothing is raised: every faulty statement is reported.
+
+    Nothing is done either: files are read from the `desk`, on which nothing is written if none is given.
+    """
+    reading = Reading(before if isinstance(before, Ledger) else Ledger(tuple(before)))
+    desk = desk or Rehearsal(catalog)
     use_is_faulty = False
     for words in statements(text):
-        scene = Scene(catalog, tuple(facts))
-        form: Form[Statement | Question] | None = None
+        scene = Scene(catalog, reading.ledger.facts)
+        form: Form[Statement | Question | Action] | None = None
         try:
             form = _form(words)
             if form.needs_use and scene.application is None:
@@ -51,25 +68,43 @@ def read(text: str, catalog: Catalog, before: Sequence[Statement] = ()) -> Readi
                     f"say `use` with {listing(applications(scene), 'or')} first",
                 )
             said = form.read(words, scene)
+            reading.ledger = _after(said, words, reading.ledger, desk)
         except StatementError as error:
             reading.errors.append(error)
-            use_is_faulty = use_is_faulty or form is None or form.word == "use"
+            use_is_faulty = use_is_faulty or form is None or form.word in ("use", "open")
             continue
         reading.said.append(said)
-        if isinstance(said, Statement):
-            facts.append(said)
     return reading
 
 
+def _after(said: Statement | Question | Action, words: Words, ledger: Ledger, desk: Desk) -> Ledger:
+    """Return the facts after something is said. Raises `StatementError` where it can't be done."""
+    if isinstance(said, Statement):
+        return ledger.say(said)
+    try:
+        return said.step(ledger, desk) if isinstance(said, Action) else ledger
+    except (LedgerError, FileError) as error:
+        lines = error.lines if isinstance(error, FileError) else ()
+        raise StatementError(words.line, words.text, words.argument, error.what, error.hint, lines) from None
+
+
 def statements(text: str) -> Iterator[Words]:
-    """Yield the statements of a text with the numbers of their lines: parted by line ends and semicolons."""
+    """Yield the statements of a text with the numbers of their lines: parted by line ends and semicolons.
+
+    A file's name in quotes is left whole; a quote elsewhere is a sign for inches or feet.
+    """
     for number, line in enumerate(_LINE_END.split(text), 1):
-        for statement in line.partition("#")[0].split(";"):
+        rest: str | None = line
+        while rest is not None:
+            quoted = _QUOTED_FILE.match(rest)
+            end = _END.search(rest, quoted.end() if quoted else 0)
+            statement = rest[: end.start()] if end else rest
+            rest = rest[end.end() :] if end and end[0] == ";" else None
             if statement.strip():
                 yield Words(statement.strip(), number)
 
 
-def _form(words: Words) -> Form[Statement | Question]:
+def _form(words: Words) -> Form[Statement | Question | Action]:
     if len(words.text) > LONGEST_STATEMENT:
         raise words.error(0, f"the statement is longer than {LONGEST_STATEMENT} characters", "start a new one")
     for column, character in enumerate(words.text):

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from ..solver.catalog import Catalog
 from ..solver.length import Unit
 from ..solver.setting import JobError, Setting, TooManyWays
 from ..solver.statement import Door, Statement
 from ..solver.watch import Deadline, OutOfTime, Watch
-from .answer import Answer
+from .action import Action
+from .answer import Answer, Row
 from .facts import unit_of
 from .job import Job
+from .job_file import Desk
+from .ledger import Facts, Ledger, LedgerError
 from .parse import Reading, read
 from .question import Question
 from .status import Status
+from .text_file import FileError
 from .wide import told
 
 
@@ -36,22 +42,56 @@ class Session:
     """Facts said so far, on one catalog. The compiled answers are kept as long as the facts stay the same."""
 
     def __init__(
-        self, catalog: Catalog, *, unit: Unit | None = None, limit: int | None = None, time_limit: float | None = None
+        self,
+        catalog: Catalog,
+        *,
+        unit: Unit | None = None,
+        limit: int | None = None,
+        time_limit: float | None = None,
+        desk: Desk | None = None,
     ) -> None:
         self.catalog = catalog
-        self.said: tuple[Statement, ...] = ()
+        self.ledger = Ledger()
+        self.desk = desk or Desk(catalog)
         self._unit, self._limit = unit, limit
         self._time = TimeLimit(time_limit)
         self._job: Job | None = None
 
+    @property
+    def said(self) -> Facts:
+        """The facts in force, in the order in which they came into force."""
+        return self.ledger.facts
+
     def read(self, text: str) -> Reading:
         """Read a text as it would be understood after what was said; nothing is said by it yet."""
-        return read(text, self.catalog, self.said)
+        return read(text, self.catalog, self.ledger)
+
+    def do(self, said: Statement | Question | Action) -> Answer | None:
+        """Say a fact, answer a question, or do what is to be done with the job; a fact has no answer."""
+        if isinstance(said, Statement):
+            self.say(said)
+            return None
+        if isinstance(said, Question):
+            return self.ask(said)
+        try:
+            return said.act(self)
+        except (LedgerError, FileError) as error:
+            lines = error.lines if isinstance(error, FileError) else ()
+            return Answer(said.text, "error", (str(error), *lines), status=Status.WRONG)
 
     def say(self, statement: Statement) -> None:
         """Add a fact."""
-        self.said = (*self.said, statement)
-        self._job = None
+        self.turn(self.ledger.say(statement))
+
+    def turn(self, ledger: Ledger) -> None:
+        """Let the facts of a ledger stand from now on."""
+        if ledger.facts != self.said:
+            self._job = None
+        self.ledger = ledger
+
+    def told(self, text: str, *message: str, rows: Sequence[Row] = ()) -> Answer:
+        """Return an answer that is not about fitting."""
+        return Answer(text, None, message, rows=tuple(rows), unit=self.unit, currency=self.catalog.currency)
 
     def ask(self, question: Question) -> Answer:
         """Answer a question on the facts so far; a job that can't be asked and a time that is over are answers too."""

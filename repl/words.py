@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from collections.abc import Mapping
 from typing import NamedTuple, TypeVar
@@ -10,6 +11,8 @@ from ..solver.notation import NotationError
 from .near import suggestion
 
 LONGEST_STATEMENT = 4_000
+QUOTES = "\"'"
+"""What the name of a file may stand between, so that it may hold what else ends a statement."""
 MOST_NUMBER = 10_000
 
 _WORD = re.compile(r"[^\s,]+|,")
@@ -19,24 +22,32 @@ Value = TypeVar("Value")
 
 
 class StatementError(ValueError):
-    """A statement that can't be taken: its `line` (from 1), `text`, `column` (from 0), `what` is wrong, a `hint`."""
+    """A statement that can't be taken: its `line` (from 1), `text`, `column` (from 0), `what` is wrong, a `hint`.
 
-    def __init__(self, line: int, text: str, column: int, what: str, hint: str = "") -> None:
+    `details` are more lines on what is wrong: the faults of a file that it names.
+    """
+
+    def __init__(
+        self, line: int, text: str, column: int, what: str, hint: str = "", details: tuple[str, ...] = ()
+    ) -> None:
         super().__init__(line, text, column, what, hint)
-        self.line, self.text, self.column, self.what, self.hint = line, text, column, what, hint
+        self.line, self.text, self.column, self.what, self.hint, self.details = line, text, column, what, hint, details
 
     @property
     def message(self) -> str:
         """What is wrong, and what would be right."""
-        return shown(f"{self.what}; {self.hint}" if self.hint else self.what)
+        return shown("; ".join(filter(None, (self.what, self.hint, *self.details))))
 
     def __str__(self) -> str:
-        """Three lines: the message, the statement (or the part around the place), a caret under the place."""
+        """Three lines: the message, the statement (or the part around the place), a caret under the place; details."""
         start = max(0, self.column - 60)
-        return (
-            f"line {self.line}: {self.message}\n"
-            f"    {shown(self.text[start : start + 100])}\n    {' ' * (self.column - start)}^"
+        lines = (
+            f"line {self.line}: {shown('; '.join(filter(None, (self.what, self.hint))))}",
+            f"    {shown(self.text[start : start + 100])}",
+            f"    {' ' * (self.column - start)}^",
+            *map(shown, self.details),
         )
+        return "\n".join(lines)
 
 
 def shown(text: str) -> str:
@@ -70,6 +81,12 @@ class Words:
         """Return the error of a text that starts in that column and was read by another."""
         return self.error(column + error.column, error.what, error.hint)
 
+    @property
+    def argument(self) -> int:
+        """The column of what follows the first word, or of that word where nothing does."""
+        places = [found.start() for found in _WORD.finditer(self.text)]
+        return places[min(1, len(places) - 1)]
+
     def peek(self) -> Word | None:
         """Return the next word without taking it; None at the end."""
         found = _WORD.search(self.text, self.at)
@@ -89,6 +106,20 @@ class Words:
         start = self.take(what, hint).column
         self.at = len(self.text)
         return Word(self.text[start:].rstrip(), start)
+
+    def path(self) -> str:
+        """Take everything that is left as the name of a file, in quotes or not; `~` is the user's home."""
+        phrase = self.rest("the file", "give its name")
+        name, quote = phrase.text, phrase.text[0]
+        if quote in QUOTES:
+            name, closed, more = phrase.text[1:].partition(quote)
+            if not closed:
+                raise self.error(phrase.column, "the quote is not closed", f"end the name with {quote}")
+            if more.strip():
+                raise self.error(phrase.column + len(name) + 2, f"{more.strip()} is too much here", "leave it out")
+            if not name:
+                raise self.error(phrase.column, "the file is missing", "give its name")
+        return os.path.expanduser(name)
 
     def listed(self, what: str, hint: str = "") -> list[Word]:
         """Take everything that is left as phrases parted by commas."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -26,7 +26,7 @@ from .statement import (
     Want,
     Without,
     WithoutTrait,
-    subject,
+    in_force,
 )
 
 
@@ -55,15 +55,10 @@ class Setting:
 
     @cached_property
     def facts(self) -> tuple[Statement, ...]:
-        """The statements in force: a later application, door, host, measure or opening trait replaces an earlier."""
-        last: dict[Hashable, Statement] = {}
+        """The statements in force. Raises `JobError` where any statement names what no catalog has."""
         for said in self.statements:
-            about = subject(said)
-            key: Hashable = id(said) if about is None else about
-            last.pop(key, None)
-            last[key] = said
             self._refuse_unknown(said)
-        return tuple(last.values())
+        return in_force(self.statements)
 
     def _refuse_unknown(self, said: Statement) -> None:
         trait = said.trait if isinstance(said, Want | WithoutTrait) else None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -187,3 +187,14 @@ def subject(said: Statement) -> Hashable:
     if isinstance(said, Measure):
         return said.position, said.dimension
     return type(said).__name__ if isinstance(said, Use | Door | Into | Selective) else None
+
+
+def in_force(statements: Iterable[Statement]) -> tuple[Statement, ...]:
+    """Return what stands: a later statement takes the place of an earlier one about the same."""
+    last: dict[Hashable, Statement] = {}
+    for said in statements:
+        about = subject(said)
+        key: Hashable = id(said) if about is None else about
+        last.pop(key, None)
+        last[key] = said
+    return tuple(last.values())

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from fitwright.catalogs import load
 from fitwright.repl import near
+from fitwright.repl.action import Action, Clear, Drop, Open, Redo, Save, Show, Undo
 from fitwright.repl.bill import Check, Item
 from fitwright.repl.change import ChangeTo
 from fitwright.repl.facts import OfStatus
@@ -53,7 +54,7 @@ def bundled() -> Catalog:
     return load()
 
 
-def said(text: str, before: str = "use rim") -> Statement | Question:
+def said(text: str, before: str = "use rim") -> Statement | Question | Action:
     """Return the last thing that a text without a fault says."""
     reading = read(f"{before}\n{text}", sample())
     assert not reading.errors
@@ -125,13 +126,28 @@ QUESTIONS = {
 }
 
 
-@pytest.mark.parametrize(("text", "meant"), [*FACTS.items(), *QUESTIONS.items()], ids=[*FACTS, *QUESTIONS])
-def test_each_statement_is_read_as_meant(text: str, meant: Statement | Question) -> None:
+ACTIONS = {
+    "show": Show("show"),
+    "drop 1": Drop("drop 1", (1,)),
+    "drop 1, 1": Drop("drop 1, 1", (1, 1)),
+    "undo": Undo("undo"),
+    "undo; redo": Redo("redo"),
+    "clear": Clear("clear"),
+    "save a b.job": Save("save a b.job", "a b.job"),
+    "save 'a; b#.job' ; save \"it's\"": Save('save "it\'s"', "it's"),
+    "save x.job; open x.job": Open("open x.job", "x.job"),
+}
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"), [*FACTS.items(), *QUESTIONS.items(), *ACTIONS.items()], ids=[*FACTS, *QUESTIONS, *ACTIONS]
+)
+def test_each_statement_is_read_as_meant(text: str, meant: Statement | Question | Action) -> None:
     assert said(text) == meant
 
 
 def test_every_form_is_covered_by_these_tests() -> None:
-    assert {text.split()[0].lower() for text in (*FACTS, *QUESTIONS)} == set(FORMS)
+    assert {each.text.split()[0].lower() for each in map(said, (*FACTS, *QUESTIONS, *ACTIONS))} == set(FORMS)
 
 
 def test_statements_are_parted_by_lines_and_semicolons_and_comments_are_left_out() -> None:
@@ -267,10 +283,8 @@ def test_no_text_raises_anything(text: str) -> None:
 def test_no_order_of_statements_breaks_a_session(texts: list[str]) -> None:
     session = Session(sample())
     for each in read("\n".join(["use rim", *texts]), sample()).said:
-        if isinstance(each, Question):
-            prose(session.ask(each))
-        else:
-            session.say(each)
+        if answer := session.do(each):
+            prose(answer)
 
 
 class TestNear:
@@ -308,17 +322,17 @@ class TestNear:
 
 
 @pytest.mark.parametrize("word", FORMS)
-def test_each_example_runs_as_it_stands_and_uses_its_word(word: str) -> None:
+def test_each_example_runs_as_it_stands_and_uses_its_word(
+    word: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
     reading: Reading = read(FORMS[word].example, bundled())
     assert [str(error) for error in reading.errors] == []
     assert word in {each.text.split()[0] for each in reading.said}
     session = Session(bundled())
     for each in reading.said:
-        if isinstance(each, Question):
-            answer = session.ask(each)
-            assert answer.status is Status.YES, prose(answer)
-        else:
-            session.say(each)
+        answer = session.do(each)
+        assert answer is None or answer.status is Status.YES, prose(answer)
 
 
 def test_the_table_in_the_docs_is_the_registry() -> None:
