@@ -56,7 +56,8 @@ class ChangeTo(Question):
         new = job.having(statements)
         if not new.answers.exist:
             told = WhyNot(self.text).answer(new)
-            return replace(told, message=("nothing fits after the change", *told.message))
+            changed = self._changed(new, left_out, (), has_keys=False)
+            return replace(told, message=("nothing fits after the change", *told.message), changed=changed)
         return self._nearest(new, list(_held(job.application, old)), left_out)
 
     def _nearest(self, job: Job, held: Sequence[Held], left_out: Sequence[Statement]) -> Answer:
@@ -66,12 +67,18 @@ class ChangeTo(Question):
         shown = tuple(job.passed(each.assembly) for each in found)
         changes = tuple(_change(job, nearest, held, each) for each in found)
         has_keys = any(_keyed(job.catalog, each.part.traits) for each in held)
-        data = Changed(tuple(said.text for said in self.to), tuple(said.text for said in left_out), changes, has_keys)
+        data = self._changed(job, left_out, changes, has_keys=has_keys)
         parts = [line.part for each in shown[:1] for line in each.lines]
         begun = job.answer(self.text, shown[0].verdict.value if shown else "fits", parts)
         number = counted(nearest.count, "assembly", "assemblies")
         message = () if shown else (f"{number} as near as any",)
         return replace(begun, count=nearest.count, assemblies=shown, changed=data, message=message)
+
+    def _changed(
+        self, job: Job, left_out: Sequence[Statement], changes: tuple[Change, ...], *, has_keys: bool
+    ) -> Changed:
+        to, out = (tuple(said.text for said in some) for some in (self.to, left_out))
+        return Changed(to, job.statements, out, changes, has_keys)
 
 
 def changed_statements(

@@ -8,6 +8,7 @@ from typing import Literal
 from ..solver.fate import Fate
 from ..solver.length import Length
 from ..solver.nearest import Distance
+from ..solver.statement import Statement
 
 Work = Literal["take out", "cut", "put in"]
 """What is done in a step."""
@@ -40,9 +41,10 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """What was asked `to` be so, what of the job was `left_out` for it, and the nearest assemblies as far as shown."""
+    """What was asked `to` be so, the `job` with it, what was `left_out` for it, and the nearest assemblies shown."""
 
     to: tuple[str, ...]
+    job: tuple[Statement, ...]
     left_out: tuple[str, ...]
     changes: tuple[Change, ...]
     has_keys: bool

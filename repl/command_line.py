@@ -9,6 +9,9 @@ from typing import NoReturn
 
 from .output import complain, put
 
+BOUND = 200_000
+"""How often positions may be filled, each beside those filled before it, to try one claim of a certificate."""
+
 
 class UsageError(Exception):
     """A command line that can't be taken."""
@@ -56,7 +59,21 @@ def command_line() -> argparse.ArgumentParser:
         description="Answer a job given here, its statements parted by semicolons.",
     )
     ask.add_argument("text", metavar="STATEMENTS", nargs="+", help='such as "use rim; door 1-3/4 in; fit"')
-    for each in (run, ask):
+    verify = commands.add_parser(
+        "verify",
+        help="check what a certificate claims",
+        allow_abbrev=False,
+        description="Check what a certificate claims, by the catalogs alone.",
+    )
+    verify.add_argument("file", metavar="FILE", help="the certificate; - for standard input")
+    verify.add_argument(
+        "--bound",
+        metavar="N",
+        type=_at_least_0,
+        default=BOUND,
+        help=f"fill positions so often at most to try one claim ({BOUND:,} if not said)",
+    )
+    for each in (run, ask, verify):
         each.add_argument(
             "--catalog",
             metavar="DIR",
@@ -66,6 +83,8 @@ def command_line() -> argparse.ArgumentParser:
             help="read this catalog on top of the bundled ones; may be repeated",
         )
         each.add_argument("--only", action="store_true", help="leave the bundled catalogs out")
+        each.add_argument("--no-cache", action="store_true", help="read the catalogs anew")
+    for each in (run, ask):
         each.add_argument("--json", action="store_true", help="answer as one JSON document")
         each.add_argument(
             "--limit",
@@ -75,7 +94,7 @@ def command_line() -> argparse.ArgumentParser:
         )
         each.add_argument("--time-limit", metavar="SECONDS", type=_seconds, help="stop a question after so long")
         each.add_argument("--units", choices=("in", "mm"), help="show lengths so (default: as the door is stated)")
-        each.add_argument("--no-cache", action="store_true", help="read the catalogs anew")
+        each.add_argument("--certificate", metavar="FILE", help="write down what the answers claim, for `verify`")
     catalogs = commands.add_parser("catalogs", help="check a catalog of your own", allow_abbrev=False)
     actions = catalogs.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)
     checking = actions.add_parser("check", help="list every fault of a catalog", allow_abbrev=False)

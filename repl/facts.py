@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Mapping
 
 from ..solver.hand import parse_hand
 from ..solver.length import MM, Unit, format_exactly
@@ -233,3 +234,15 @@ def _values(words: Words, scene: Scene, trait: str) -> tuple[str, ...]:
         name, _ = words.named(phrase, meant, trait, f"say `list {trait}` for all")
         found += (declared.named(name) if declared else ()) or (name,)
     return tuple(dict.fromkeys(found))
+
+
+READERS: Mapping[str, Callable[[Words, Scene], Statement]] = {
+    each.__name__: each for each in (use, door, opening, into, want, keep, without, selective)
+}
+"""What reads a fact, by the word that it begins with."""
+
+
+def fact(words: Words, scene: Scene) -> Statement:
+    """Read any fact, led by its word."""
+    word = words.take("a fact", suggestion("", READERS))
+    return words.named(word, READERS, "fact")[1](words, scene)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Generic, TypeVar
 
 from ..solver.statement import Statement
 from . import facts, queries, steps
@@ -15,11 +14,9 @@ from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
 from .vocabulary import Scene
 from .words import Words
 
-Said = TypeVar("Said", bound=Statement | Question | Action, covariant=True)
-
 
 @dataclass(frozen=True, slots=True)
-class Form(Generic[Said]):
+class Form:
     """One way of saying something.
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
@@ -30,7 +27,7 @@ class Form(Generic[Said]):
     usage: str
     meaning: str
     example: str
-    read: Callable[[Words, Scene], Said]
+    read: Callable[[Words, Scene], Statement | Question | Action]
     asks: bool = False
     acts: bool = False
     needs_use: bool = False
@@ -69,11 +66,7 @@ def _help(words: Words, scene: Scene) -> Question:
     return Help(words.text, word)
 
 
-def _change(words: Words, scene: Scene) -> Question:
-    return queries.change(words, scene, {form.word: form.read for form in _FACTS})
-
-
-_FACTS: tuple[Form[Statement], ...] = (
+_FACTS = (
     Form(
         "use APPLICATION",
         "what the job is about",
@@ -125,7 +118,7 @@ _FACTS: tuple[Form[Statement], ...] = (
     ),
 )
 
-_QUESTIONS: tuple[Form[Question], ...] = (
+_QUESTIONS = (
     Form(
         "fit [N]",
         f"the first N assemblies ({DEFAULT_SHOWN} if not said, at most {MOST_SHOWN:,}): in stock before to order, then "
@@ -166,7 +159,7 @@ _QUESTIONS: tuple[Form[Question], ...] = (
         "what to exchange so that an assembly is so as well: the nearest one, its keys kept if they can be, and the "
         "steps in working order",
         "use rim; door 1-3/4 in; into YEW-30; want finish 605; change 1 to want finish 626",
-        _change,
+        queries.change,
         asks=True,
         needs_use=True,
     ),
@@ -217,7 +210,7 @@ _QUESTIONS: tuple[Form[Question], ...] = (
     ),
 )
 
-_ACTIONS: tuple[Form[Action], ...] = (
+_ACTIONS = (
     Form(
         "show",
         "the job as a numbered list: the facts in force",
@@ -269,6 +262,5 @@ _ACTIONS: tuple[Form[Action], ...] = (
     ),
 )
 
-_EVERY: tuple[Form[Statement | Question | Action], ...] = (*_FACTS, *_QUESTIONS, *_ACTIONS)
-FORMS: Mapping[str, Form[Statement | Question | Action]] = {form.word: form for form in _EVERY}
+FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS, *_ACTIONS)}
 """Every statement, question and action by its word, facts first, in the order in which they are explained."""

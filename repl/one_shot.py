@@ -7,6 +7,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..catalogs import CatalogError, check, load
 from ..solver.catalog import Catalog
@@ -18,7 +19,13 @@ from .prose import prose
 from .question import Fit
 from .session import Session
 from .status import Status
-from .text_file import FileError, read_text
+from .text_file import LARGEST, FileError, read_text, write_text
+
+if TYPE_CHECKING:
+    from .certificate import Certificate
+
+LARGEST_CERTIFICATE = 100_000_000
+"""Certificates of more bytes are refused."""
 
 
 def one_shot(given: Sequence[str]) -> int:
@@ -44,6 +51,8 @@ def _run(given: Sequence[str]) -> int:
             return Status.WRONG
         if options.command == "catalogs":
             return _check_catalog(options.folder, bundled=not options.only)
+        if options.command == "verify":
+            return _verify(options)
         return _answer_all(_job_text(options), options)
     except UsageError as error:
         _tell_error(str(error), as_json)
@@ -72,10 +81,12 @@ def _refuse_undecoded(given: Sequence[str]) -> None:
 
 
 def _job_text(options: Namespace) -> str:
-    if options.command == "ask":
-        return "\n".join(options.text)
+    return "\n".join(options.text) if options.command == "ask" else _text_of(options.file)
+
+
+def _text_of(file: str, what: str = "job", largest: int = LARGEST) -> str:
     try:
-        return read_text(options.file)
+        return read_text(file, what, largest)
     except FileError as error:
         raise UsageError(str(error)) from None
 
@@ -84,6 +95,24 @@ def _check_catalog(folder: Path, *, bundled: bool) -> int:
     faults = check(folder, bundled=bundled)
     put("\n".join(map(str, faults)) or f"{folder}: no faults")
     return Status.FAULTY_CATALOG if faults else Status.YES
+
+
+def _verify(options: Namespace) -> int:
+    from .claims import CERTIFICATE
+    from .shape import ShapeError, parsed
+    from .verify import verdict, verify
+
+    try:
+        certificate = parsed(_text_of(options.file, "certificate", LARGEST_CERTIFICATE), CERTIFICATE)
+    except ShapeError as error:
+        raise UsageError(f"{options.file} is no certificate: {error}") from None
+    catalog = load(*options.catalog, bundled=not options.only, cache=not options.no_cache)
+    outcomes = list(verify(certificate, catalog, options.bound))
+    word, status = verdict(outcomes)
+    put("\n".join([word, *(f"- {each.word}: {each.told}" for each in outcomes)]))
+    for caution in dict.fromkeys(caution for each in outcomes for caution in each.cautions):
+        put(f"caution: {caution}")
+    return status
 
 
 def _answer_all(text: str, options: Namespace) -> int:
@@ -100,12 +129,15 @@ def _answer_all(text: str, options: Namespace) -> int:
         raise UsageError(f"there is nothing to ask; a job says for example: {_example(catalog)}")
     asked = reading.said if reading.asks else [*reading.said, Fit("fit")]
     answers: list[Answer] = []
+    certificate = _certificate(options.certificate, catalog)
     try:
         for said in asked:
             answer = session.do(said)
             if answer is None:
                 continue
             answers.append(answer)
+            if certificate:
+                certificate.add(session.job, answer)
             if not options.json:
                 _tell(answer, first=len(answers) == 1)
     except KeyboardInterrupt:
@@ -114,7 +146,21 @@ def _answer_all(text: str, options: Namespace) -> int:
             _tell(answers[-1], first=len(answers) == 1)
     if options.json:
         put(document(map(answer_form, answers)))
+    if certificate:
+        try:
+            write_text(options.certificate, certificate.text())
+        except FileError as error:
+            complain(f"fitwright: {error}")
+            return Status.UNWRITABLE
     return max(answer.status for answer in answers)
+
+
+def _certificate(file: str | None, catalog: Catalog) -> Certificate | None:
+    if file is None:
+        return None
+    from .certificate import Certificate
+
+    return Certificate(catalog)
 
 
 def _example(catalog: Catalog) -> str:

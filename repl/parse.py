@@ -55,7 +55,7 @@ def read(text: str, catalog: Catalog, before: Ledger | Sequence[Statement] = (),
     use_is_faulty = False
     for words in statements(text):
         scene = Scene(catalog, reading.ledger.facts)
-        form: Form[Statement | Question | Action] | None = None
+        form: Form | None = None
         try:
             form = _form(words)
             if form.needs_use and scene.application is None:
@@ -104,7 +104,7 @@ def statements(text: str) -> Iterator[Words]:
                 yield Words(statement.strip(), number)
 
 
-def _form(words: Words) -> Form[Statement | Question | Action]:
+def _form(words: Words) -> Form:
     if len(words.text) > LONGEST_STATEMENT:
         raise words.error(0, f"the statement is longer than {LONGEST_STATEMENT} characters", "start a new one")
     for column, character in enumerate(words.text):

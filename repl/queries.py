@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from ..solver.length import Length
@@ -11,16 +10,13 @@ from ..solver.notation import NotationError, parse_length
 from ..solver.statement import OfStatus, Statement, Used, Want
 from .bill import MOST_ITEMS, Check, Item
 from .change import ChangeTo, changed_statements
-from .facts import codes, part_code, want
+from .facts import READERS, codes, fact, part_code, want
 from .lookup import List, PartOf, Parts
 from .near import suggestion
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, Reach, Why
 from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
 from .why_not import WhyNot
 from .words import Word, Words
-
-Facts = Mapping[str, Callable[[Words, Scene], Statement]]
-"""How each fact is read, by its word."""
 
 DETAILS: Names = {"short": "a line for each joint, stack and rule", "full": "every check with its numbers"}
 """The forms of an answer to `why`."""
@@ -112,9 +108,9 @@ def _items(words: Words, scene: Scene) -> list[Item]:
     return [_item(words, phrase, scene) for phrase in listed]
 
 
-def change(words: Words, scene: Scene, facts: Facts) -> Question:
+def change(words: Words, scene: Scene) -> Question:
     """Read `change N to STATEMENT [and STATEMENT...]`, or a bill as `check` has it in place of N."""
-    named = "|".join(facts)
+    named = "|".join(READERS)
     to = re.search(rf"\s+to\s+(?=(?:{named})\b)", words.text, re.IGNORECASE)
     if to is None:
         column = len(words.text) + 1
@@ -128,9 +124,8 @@ def change(words: Words, scene: Scene, facts: Facts) -> Question:
     for start, end in zip(starts, [*starts[1:], len(words.text) + 1], strict=True):
         text = re.sub(r"\s+and\s+$", "", words.text[:end], flags=re.IGNORECASE)
         part = Words(text, words.line, start)
-        word = part.take("a fact")
-        now = replace(scene, said=(*changed_statements(scene.catalog, scene.said, said)[0],))
-        said.append(replace(facts[word.text.casefold()](part, now), text=text[start:]))
+        now = replace(scene, said=changed_statements(scene.catalog, scene.said, said)[0])
+        said.append(replace(fact(part, now), text=text[start:]))
     return ChangeTo(words.text, of, tuple(said))
 
 

@@ -17,6 +17,7 @@ class Status(IntEnum):
     WRONG = 2
     FAULTY_CATALOG = 3
     INTERNAL = 4
+    UNSETTLED = 5
     UNWRITABLE = 74
     OUT_OF_TIME = 124
     INTERRUPTED = 130

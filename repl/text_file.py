@@ -18,14 +18,14 @@ class FileError(Exception):
         self.what, self.hint, self.lines = what, hint, lines
 
 
-def read_text(file: str, what: str = "job") -> str:
+def read_text(file: str, what: str = "job", largest: int = LARGEST) -> str:
     """Return what a file holds, `-` standing for standard input. Raises `FileError`; `what` is what it should be."""
     try:
-        found = _bytes_of_input() if file == "-" else _bytes_of(file)
+        found = _bytes_of_input(what, largest + 1) if file == "-" else _bytes_of(file, largest + 1)
     except (OSError, ValueError) as error:
         raise FileError(f"{file} can't be read: {_reason(error)}") from None
-    if len(found) > LARGEST:
-        raise FileError(f"{file} is longer than {LARGEST:,} bytes", f"that is no {what}")
+    if len(found) > largest:
+        raise FileError(f"{file} is longer than {largest:,} bytes", f"that is no {what}")
     try:
         return found.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -77,15 +77,15 @@ def refuse_unwritable(file: str) -> None:
         raise FileError(f"{file} can't be written: it is read-only", "name another file")
 
 
-def _bytes_of_input() -> bytes:
+def _bytes_of_input(what: str, most: int) -> bytes:
     if sys.stdin is None:
-        raise FileError("there is no standard input to read the job from", "name its file")
-    return sys.stdin.buffer.read(LARGEST + 1)
+        raise FileError(f"there is no standard input to read the {what} from", "name its file")
+    return sys.stdin.buffer.read(most)
 
 
-def _bytes_of(file: str) -> bytes:
+def _bytes_of(file: str, most: int) -> bytes:
     with open(file, "rb") as source:
-        return source.read(LARGEST + 1)
+        return source.read(most)
 
 
 def _reason(error: Exception) -> str:

@@ -44,12 +44,14 @@ class Member:
 class Reason:
     """Members that can't hold together. `verified`: that they can't was tried, and that any of them less can.
 
-    `asked` holds beside them; without members what is asked can't be even by itself.
+    `asked` holds beside them; without members what is asked can't be even by itself. `witnesses` are assemblies, one
+    for each member, that satisfy what is asked and all members but that one.
     """
 
     members: tuple[Member, ...]
     verified: bool
     asked: tuple[Member, ...] = ()
+    witnesses: tuple[Assembly, ...] = ()
 
 
 def cores(soft: SoftNetwork, asked: Iterable[Statement] = ()) -> Iterator[tuple[Element, ...]]:
@@ -73,11 +75,18 @@ def reason_of(soft: SoftNetwork, core: Sequence[Element], asked: Iterable[Statem
     said = tuple(asked)
     held = frozenset(map(of_statement, said))
     whole = held.union(core)
-    verified = not soft.exists(whole) and all(soft.exists(whole - {element}) for element in core)
+    found = [soft.solution(whole - {element}) for element in core]
+    witnesses = [
+        soft.assembly(solution, whole - {element})
+        for element, solution in zip(core, found, strict=True)
+        if solution is not None
+    ]
+    verified = not soft.exists(whole) and len(witnesses) == len(core)
     return Reason(
         tuple(_member(soft, held, core, element) for element in core),
         verified,
         tuple(Member(of_statement(each), unmet=_unmet(soft, each)) for each in said),
+        tuple(witnesses),
     )
 
 
