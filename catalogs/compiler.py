@@ -104,7 +104,7 @@ def _read(draft: Draft, sections: Callable[[str], list[Node]]) -> str:
         read_parts(section, draft)
     for trait_name in [each for entry, _ in draft.entries for each in entry.trait_names()]:
         if trait_name not in draft.traits:  # options and words of interfaces are traits, declared or not
-            draft.traits.settle(trait_name, Trait(trait_name, trait_name))
+            draft.traits.settle(trait_name, Trait(trait_name, trait_name, declared=False))
     for section in sections("applications"):
         define(section, draft.applications, name, partial(application, draft))
     return _one_currency(sections("currency"))

@@ -39,6 +39,7 @@ class Trait:
     """A trait that parts may have; with `values` the list is closed. `visible`: wants speak of visible parts only.
 
     A part that has a `keyed` one is pinned to keys: with another value of it the keys change too.
+    One that is not `declared` is an option of some entry, or a word that an interface reads.
     """
 
     name: str
@@ -46,6 +47,7 @@ class Trait:
     visible: bool = False
     values: Mapping[str, TraitValue] = field(default_factory=dict)
     keyed: bool = False
+    declared: bool = True
 
     def named(self, word: str) -> Tokens:
         """Return the values that a word stands for: itself, or every value with that symbol."""
@@ -91,7 +93,7 @@ class Catalog:
     def ranks(self) -> Mapping[str, int]:
         """The place of each code when all parts are put in order of preference, then of the alphabet."""
         ordered = sorted(self.parts.values(), key=lambda part: (part.preference, part.code))
-        return {part.code: place for place, part in enumerate(ordered)}
+        return {code: place for place, code in enumerate(dict.fromkeys(part.code for part in ordered))}
 
     @cached_property
     def trait_names(self) -> frozenset[str]:

@@ -57,7 +57,7 @@ class Near:
 class Nearest:
     """The assemblies of a setting that are nearest to parts that are there. Raises `JobError` as `Answers` does.
 
-    A piece that is there need not be bought wherever it comes to stand.
+    A piece that is there need not be bought wherever it comes to stand; the setting has no parts to keep beside that.
     """
 
     def __init__(self, setting: Setting, held: Sequence[Held], watch: Watch | None = None) -> None:
@@ -125,7 +125,12 @@ class Nearest:
         graph, own = self._answers.graph, self._answers.network.choices
         if not graph:
             return []
-        ways: Columns = {name: [choice.least_ways for choice in choices] for name, choices in own.items()}
+        hosts = {place.name for place in self._setting.application.positions.values() if place.host}
+        # What a host costs does not count, so that all of a class are equally near.
+        ways: Columns = {
+            name: [choice.ways if name in hosts else choice.least_ways for choice in choices]
+            for name, choices in own.items()
+        }
         used = {name: [self._used(name, choice.first) for choice in choices] for name, choices in own.items()}
         shared = self._shared(used)
         alone: Columns = {
@@ -199,7 +204,7 @@ class Nearest:
             reused = min(used[thing], left.get(thing, 0))
             if stand_in and stand_in.shorter:
                 touched += reused
-            if place.host or part.code in self._setting.kept:
+            if place.host:
                 continue
             come = used[thing] - reused
             keying = self.keying(part)

@@ -8,14 +8,15 @@ from dataclasses import replace
 from itertools import product
 from random import Random
 
-from definitions import verdict_by_definition
 from fitwright.solver.assembly import Assembly
 from fitwright.solver.fate import fates
-from fitwright.solver.finding import Verdict
+from fitwright.solver.finding import Verdict, worst
 from fitwright.solver.held import Held
+from fitwright.solver.judge import judge
 from fitwright.solver.nearest import Distance, Nearest
 from fitwright.solver.part import Part
 from fitwright.solver.setting import Setting
+from fitwright.solver.statement import Keep
 from hypothesis import given
 from hypothesis import strategies as st
 from worlds import Codes, candidates, codes, world
@@ -44,7 +45,7 @@ def whole_assemblies(setting: Setting) -> Iterator[Assembly]:
         cuts = {name: own[0].design.cut for name, own in filled.items() if own and own[0].design.cut}
         for lengths in product(*(range(cut.low, cut.high + 1, cut.step) for cut in cuts.values() if cut)):
             assembly = Assembly(filled, dict(zip(cuts, lengths, strict=True)))
-            if verdict_by_definition(setting, assembly).rank <= welcome:
+            if worst([finding.verdict for finding in judge(setting, assembly)]).rank <= welcome:
                 yield assembly
 
 
@@ -82,7 +83,7 @@ def distance_by_definition(setting: Setting, held: Sequence[Held], assembly: Ass
                     thing = each
                     break
             else:
-                if not positions[name].host and part.code not in setting.kept:
+                if not positions[name].host:
                     comes.append(part)
                 used_up = [each for each in held if each.part is part and each.cut and home(setting, each) == name]
                 if used_up and length is not None and used_up[0].cut and length <= used_up[0].cut:
@@ -102,7 +103,8 @@ def distance_by_definition(setting: Setting, held: Sequence[Held], assembly: Ass
 
 @given(st.one_of(st.randoms(use_true_random=False), st.integers(0, 2**64).map(Random)))
 def test_the_nearest_are_those_that_trying_all_finds(random: Random) -> None:
-    setting = world(random)
+    whole = world(random)
+    setting = Setting(whole.catalog, tuple(said for said in whole.statements if not isinstance(said, Keep)))
     held = held_in(setting, random)
     found: dict[Codes, Distance] = {}
     for assembly in whole_assemblies(setting):
@@ -120,9 +122,9 @@ def test_the_nearest_are_those_that_trying_all_finds(random: Random) -> None:
     assert {codes(near.assembly.parts.values()) for near in listed} == {own for own in found if found[own] == least}
     assert len(listed) == nearest.count
     for near in listed:
-        assert verdict_by_definition(setting, near.assembly).rank <= (1 if setting.selective else 0)
+        assert near.assembly.parts.keys() == setting.application.positions.keys()
         assert distance_by_definition(setting, held, near.assembly) == near.distance == least
         told = fates(held, near, setting.application)
-        comes = [fate for fate in told if fate.word == "comes" and not fate.host and fate.part.code not in setting.kept]
+        comes = [fate for fate in told if fate.word == "comes" and not fate.host]
         assert sum(fate.pieces for fate in comes) == least.bought
         assert Counter({each: each.pieces for each in held}).total() == sum(f.pieces for f in told if f.old)
