@@ -13,7 +13,10 @@ GUESSED_INFORMATION = 2.0
 
 
 class Balance(Table):
-    """The tallies of all places together must be accepted. `tallies[i][r]` is what reading r of place i adds."""
+    """The tallies of all places together must be accepted. `tallies[i][r]` is what reading r of place i adds.
+
+    `monotone`: more is never refused where less is accepted; what is not is tried one by one.
+    """
 
     def __init__(
         self,
@@ -21,11 +24,12 @@ class Balance(Table):
         readings: Sequence[Sequence[int]],
         tallies: Sequence[Sequence[Tally]],
         accepts: Callable[[Tally], bool],
+        monotone: bool = True,
     ) -> None:
         super().__init__(scope, readings)
         self.tallies = tuple(tallies)
         self.accepts = accepts
-        self._complements = [_Complement(*pair, accepts) for pair in zip(tallies, readings, strict=True)]
+        self._complements = [_Complement(*pair, accepts, monotone) for pair in zip(tallies, readings, strict=True)]
 
     def index(self, known: tuple[int, ...], target: int) -> Mapping[Row, frozenset[int]] | None:
         """Return the values that balance the rest, once all the rest is known."""
@@ -59,14 +63,19 @@ class _BalancedIndex(Index):
 class _Complement:
     """Which values of one place bring a tally into balance."""
 
-    def __init__(self, tallies: Sequence[Tally], readings: Sequence[int], accepts: Callable[[Tally], bool]) -> None:
+    def __init__(
+        self, tallies: Sequence[Tally], readings: Sequence[int], accepts: Callable[[Tally], bool], monotone: bool
+    ) -> None:
         self._accepts = accepts
         by_reading: list[list[int]] = [[] for _ in tallies]
         for value, reading in enumerate(readings):
             by_reading[reading].append(value)
         entries = [(tally, values) for tally, values in zip(tallies, by_reading, strict=True) if values]
-        self._odd = [(tally, values) for tally, values in entries if tally.cut or None in tally.sums]
-        self._plain = [(tally, values) for tally, values in entries if not tally.cut and None not in tally.sums]
+        self._odd: list[tuple[Tally, list[int]]] = []
+        self._plain: list[tuple[Tally, list[int]]] = []
+        for tally, values in entries:
+            plain = monotone and not tally.cut and None not in tally.sums
+            (self._plain if plain else self._odd).append((tally, values))
         self._everything = frozenset(value for _, values in self._plain for value in values)
         self._sorted: dict[int, tuple[list[int], list[tuple[list[int], list[int]]]]] = {}
         sums = [[left or 0 for left in tally.sums] for tally, _ in self._plain]

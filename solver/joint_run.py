@@ -78,6 +78,16 @@ class JointRun(Run):
         """A required face must not be left open."""
         return state is None or not state.required
 
+    def covers(self, position: str, reading: Any, other: Any) -> bool:
+        """It shows the same faces, which meet all that the other's meet and need a mate no more than they do.
+
+        `prepare` must have seen every face of the joint.
+        """
+        return all(
+            new is old or (new and old and new.required <= old.required and self._meets[new] >= self._meets[old])
+            for new, old in zip(reading, other, strict=True)
+        )
+
     def steps(
         self, states: Sequence[Any], position: str, readings: Sequence[Any], last: bool
     ) -> Iterator[tuple[int, int, Any]]:

@@ -50,6 +50,16 @@ class Cut:
         last = self.low + (min(high, self.high) - self.low) // self.step * self.step
         return replace(self, low=first, high=last) if first <= last else None
 
+    def spans(self, other: Cut) -> bool:
+        """Tell whether it can be cut to every length that the other can, as closely."""
+        return (
+            self.dimension == other.dimension
+            and self.low <= other.low
+            and other.high <= self.high
+            and other.step % self.step == (other.low - self.low) % self.step == 0
+            and self.tolerance <= other.tolerance
+        )
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Design:

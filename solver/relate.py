@@ -155,6 +155,7 @@ def balance(run: StackRun, name: str, columns: Columns, variables: Variables, wa
             [column.reads for column in varying],
             [column.distinct for column in varying],
             run.accepts,
+            run.monotone,
         )
     )
     return found

@@ -47,6 +47,13 @@ class Reader:
         """Tell whether a reading can already be seen to go with nothing."""
         return False
 
+    def covers(self, position: str, reading: Any, other: Any) -> bool:
+        """Tell whether a part's reading plainly goes wherever the other does, whatever stands in other positions.
+
+        What is not seen to may do so all the same.
+        """
+        return bool(reading == other)
+
 
 class Run(Reader):
     """A reader that steps from position to position; every subclass says how."""

@@ -11,7 +11,7 @@ from .application import OPENING, Joint, Position, Stack
 from .assembly import Assembly
 from .check import Check, Gap, Same, Within
 from .choice import Choice
-from .compiler import compile_nodes
+from .columns import shapes_of
 from .cutting import Window, window_of
 from .element import MATED, SIDES, Element, of_joint, of_match, of_rule, of_stack, of_statement, resting_on, statements
 from .face import Mating
@@ -20,14 +20,13 @@ from .graph import Graph
 from .joint_run import JointRun
 from .length import Length
 from .lenient import LenientJointRun, of_stacks, of_tally, wider
-from .network import cut_dimensions, shapes_of
-from .order import decision_tree
+from .network import cut_dimensions
 from .part import Cut, Part
-from .prune import supported
 from .reading import Gathering, classes_of, fillings
 from .relate import Related, balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
+from .search import graph_of_tables
 from .setting import Setting, limited
 from .shelf import Mask, Shelf, places
 from .sieve_run import SieveReader
@@ -302,20 +301,7 @@ class SoftNetwork:
         if not all(values.values()) or not all(self.choices.values()):
             return None
         values.update((name, list(range(size))) for name, size in states.items())
-        pruned = supported(values, tables)
-        if pruned is None:
-            return None
-        values = pruned
-        sizes = {name: len(own) for name, own in values.items()}
-        tree = decision_tree(sizes, [self._told(table) for table in tables])
-        constraints = [(table, table.scope) for table in tables]
-        graph = Graph(tree.order, *compile_nodes(tree, values, constraints, self.watch, first_only))
-        return graph or None
-
-    def _told(self, table: Table) -> Mapping[frozenset[Hashable], float]:
-        if id(table) not in self._information:
-            self._information[id(table)] = table.information()
-        return self._information[id(table)]
+        return graph_of_tables(values, tables, self._information, self.watch, first_only) or None
 
 
 def _measures(active: Elements) -> tuple[Measure, ...]:

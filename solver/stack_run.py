@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from .application import OPENING, Stack
 from .check import Demand
@@ -21,6 +22,9 @@ class StackRun(Reader):
 
     of_shape = True
 
+    monotone = True
+    """Whether more is never refused where less is accepted."""
+
     def __init__(self, setting: Setting, stacks: Sequence[Stack], cut_position: str | None) -> None:
         self.stacks = tuple(stacks)
         demands = [(stack, demand) for stack in stacks for demand in stack.gap.demands()]
@@ -31,8 +35,21 @@ class StackRun(Reader):
         owners = {ref.owner for demand in self._demands for _, ref in demand.terms}
         conditions = {name for stack in stacks for name in (*stack.when, *stack.unless)}
         super().__init__([name for name in setting.application.positions if name in owners | conditions])
-        self.start = Tally(
-            tuple(self._share(demand, OPENING, setting.opening, None) + demand.constant for demand in self._demands)
+        self.start = self.begun(setting.opening)
+
+    def begun(self, opening: Part) -> Tally:
+        """Return what the opening and the constants add; a stack that reads what it does not have is left open."""
+        known = opening.design.dimensions
+        unread = {
+            stack.name
+            for stack in self.stacks
+            if any(ref.owner == OPENING and ref.name not in known for ref in stack.gap.refs())
+        }
+        return Tally(
+            tuple(
+                None if stack.name in unread else self._share(demand, OPENING, opening, None) + demand.constant
+                for stack, demand in zip(self._owners, self._demands, strict=True)
+            )
         )
 
     def _share(self, demand: Demand, position: str, part: Part, cut: Cut | None) -> int:
@@ -52,6 +69,11 @@ class StackRun(Reader):
         ]
         return Tally(tuple(sums), total.cut)
 
+    def covers(self, position: str, reading: Any, other: Any) -> bool:
+        """It leaves every demand as much, and can be cut to every length that the other can."""
+        enough = all(new >= old for new, old in zip(reading.sums, other.sums, strict=True))
+        return enough and (reading.cut == other.cut or (reading.cut and other.cut and reading.cut.spans(other.cut)))
+
     def accepts(self, total: Tally) -> bool:
         """No demand may be short; where something is cut, one length must satisfy them all."""
         if total.cut is None:
@@ -69,17 +91,19 @@ class StackRun(Reader):
         )
 
 
-def stack_runs(setting: Setting, cut_parts: Mapping[str, set[str]]) -> Iterator[StackRun]:
-    """Yield a run for each stack; stacks that read the same cut dimension share one.
+def stack_runs(
+    setting: Setting, cut_parts: Mapping[str, set[str]], stacks: Sequence[Stack] | None = None
+) -> Iterator[StackRun]:
+    """Yield a run for each of the stacks (if not said, those that can be read); a cut dimension has one for all.
 
     `cut_parts` names, for each position, the dimensions that some part there is cut in.
     """
     shared: dict[str, list[Stack]] = {}
-    for stack in setting.stacks:
+    for stack in setting.stacks if stacks is None else stacks:
         cuts = {ref.owner for ref in stack.gap.refs() if ref.name in cut_parts.get(ref.owner, ())}
         if cuts:
             shared.setdefault(min(cuts), []).append(stack)
         else:
             yield StackRun(setting, [stack], None)
-    for position, stacks in shared.items():
-        yield StackRun(setting, stacks, position)
+    for position, own in shared.items():
+        yield StackRun(setting, own, position)

@@ -6,9 +6,9 @@ from collections.abc import Hashable, Iterable
 from typing import Any
 
 from .application import OPENING, Rule
-from .check import Tokens
+from .check import Tokens, Within
 from .part import Part
-from .run import DEAD, Run
+from .run import DEAD, Reader, Run
 from .setting import Setting
 
 
@@ -18,7 +18,7 @@ class RuleRun(Run):
     doubts = True
 
     def __init__(self, setting: Setting, rule: Rule) -> None:
-        self._check = rule.check
+        self.rule, self._check = rule, rule.check
         refs = (rule.check.left, rule.check.right)
         super().__init__([name for name in setting.application.positions if name in {ref.owner for ref in refs}])
         nothing: tuple[frozenset[Tokens], frozenset[Tokens]] = (frozenset(), frozenset())
@@ -42,6 +42,18 @@ class RuleRun(Run):
         return tuple(
             frozenset(words for reading in readings if (words := reading[side]) is not None) for side in (0, 1)
         )
+
+    def covers(self, position: str, reading: Any, other: Any) -> bool:
+        """On either side it says nothing or the same; or fewer words that must be within others, or more of those."""
+        (left, right), (other_left, other_right) = reading, other
+        return self._goes_for(left, other_left, left, other_left) and self._goes_for(
+            right, other_right, other_right, right
+        )
+
+    def _goes_for(self, words: Tokens | None, others: Tokens | None, fewer: Tokens | None, more: Tokens | None) -> bool:
+        if words is None or words == others:
+            return True
+        return isinstance(self._check, Within) and others is not None and set(fewer or ()) <= set(more or ())
 
     def start(self) -> Any:
         """What the opening says."""
@@ -75,6 +87,10 @@ class LookRun(Run):
     def gather(self, position: str, readings: tuple[Any, ...]) -> Hashable:
         """Return the set of looks."""
         return frozenset(reading for reading in readings if reading is not None)
+
+    def covers(self, position: str, reading: Any, other: Any) -> bool:
+        """It has no look to differ by, or the same."""
+        return reading is None or reading == other
 
     def start(self) -> Any:
         """No look yet."""
@@ -114,3 +130,19 @@ class KeepRun(Run):
     def accepts(self, state: Any) -> bool:
         """It must have been used."""
         return bool(state)
+
+
+class TraitReader(Reader):
+    """What a bought part has in a trait. It forbids nothing, and tells parts apart."""
+
+    def __init__(self, setting: Setting, trait: str) -> None:
+        super().__init__([name for name, position in setting.application.positions.items() if not position.host])
+        self.trait = trait
+
+    def trait_names(self, position: str) -> Iterable[str]:
+        """The trait itself."""
+        return (self.trait,)
+
+    def read(self, position: str, part: Part) -> Tokens | None:
+        """Return its values, None where it has no such trait."""
+        return part.traits.get(self.trait)
