@@ -164,6 +164,15 @@ _QUESTIONS = (
         needs_use=True,
     ),
     Form(
+        "instead of CODE",
+        "what else would do where a part stands: as it is, everywhere or here, or with which further changes; and what "
+        "never does, and why",
+        "use rim; door 1-3/4 in; into YEW-30; instead of ALD-T3",
+        queries.instead,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
         "check [N x] CODE [cut LENGTH][, ...]",
         "whether these parts make a valid assembly, and every fault if not",
         "use rim; door 1-3/4 in; into YEW-30; check ALD-R1.125, ALD-CP1-626, ALD-F1-626, ALD-T3 cut 1-3/16 in, ALD-B1, "

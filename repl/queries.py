@@ -11,6 +11,7 @@ from ..solver.statement import OfStatus, Statement, Used, Want
 from .bill import MOST_ITEMS, Check, Item
 from .change import ChangeTo, changed_statements
 from .facts import READERS, codes, fact, part_code, want
+from .instead import InsteadOf
 from .lookup import List, PartOf, Parts
 from .near import suggestion
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, Reach, Why
@@ -135,6 +136,14 @@ def _of(words: Words, scene: Scene) -> int | tuple[Item, ...]:
     if first is None or (alone and first.text.isdecimal() and first.text not in scene.catalog.parts):
         return words.number("the number of an assembly, or the codes of its parts,")
     return tuple(_items(words, scene))
+
+
+def instead(words: Words, scene: Scene) -> Question:
+    """Read `instead of CODE`."""
+    words.named(words.take("of", "say `instead of` and a code"), {"of": None}, "word here", "say `instead of`")
+    code = part_code(words, words.take("the code of a part", "say `parts` for what there is"), scene)
+    words.end()
+    return InsteadOf(words.text, code)
 
 
 def listing(words: Words, scene: Scene) -> Question:

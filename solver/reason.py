@@ -54,13 +54,16 @@ class Reason:
     witnesses: tuple[Assembly, ...] = ()
 
 
-def cores(soft: SoftNetwork, asked: Iterable[Statement] = ()) -> Iterator[tuple[Element, ...]]:
+def cores(
+    soft: SoftNetwork, asked: Iterable[Statement] = (), apart: Iterable[Statement] = ()
+) -> Iterator[tuple[Element, ...]]:
     """Yield least sets of elements that can't hold together with what is asked, as long as there are any.
 
-    Each has other checks than those before; one without checks, other statements.
+    Each has other checks than those before; one without checks, other statements. What is `apart` has no part in it.
     """
     held = frozenset(map(of_statement, asked))
-    left = [element for element in soft.elements if element not in held]
+    out_of_it = held.union(map(of_statement, apart))
+    left = [element for element in soft.elements if element not in out_of_it]
     while not soft.exists(held.union(left)):
         core = _core(soft, held, left)
         yield core

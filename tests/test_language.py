@@ -13,6 +13,7 @@ from fitwright.repl.action import Action, Clear, Drop, Open, Redo, Save, Show, U
 from fitwright.repl.bill import Check, Item
 from fitwright.repl.change import ChangeTo
 from fitwright.repl.facts import OfStatus
+from fitwright.repl.instead import InsteadOf
 from fitwright.repl.language import FORMS, Help
 from fitwright.repl.lookup import List, PartOf, Parts
 from fitwright.repl.parse import Reading, read
@@ -113,6 +114,7 @@ QUESTIONS = {
         (Item("ASH-T", None, 2 * INCH),),
         (Door(Span.exact(2 * INCH), text="door 2 in"),),
     ),
+    "instead of ash-t": InsteadOf("instead of ash-t", "ASH-T"),
     "check ASH-T cut to measure": Check("check ASH-T cut to measure", (Item("ASH-T"),)),
     "check 1x ASH-T cut to 2 in": Check("check 1x ASH-T cut to 2 in", (Item("ASH-T", 1, 2 * INCH),)),
     "parts": Parts("parts", None),
