@@ -121,9 +121,9 @@ class Raw:
     @classmethod
     def _read(cls, setting: Setting, domains: dict[str, list[Item]], ways: dict[str, list[int]]) -> Raw:
         """Raises ValueError where the job has a shape that the generator never makes."""
-        tables = [table for joint in setting.application.joints for table in _joint(setting, joint, domains)]
+        tables = [table for joint in setting.application.joints for table in joint_tables(setting, joint, domains)]
         for trait in setting.application.match:
-            tables += _looks(setting, trait, domains)
+            tables += look_tables(setting, trait, domains)
         for rule in setting.rules:
             left, right = rule.check.left, rule.check.right
             rights = [item.traits[right.name] if item else None for item in domains[right.owner]]
@@ -132,7 +132,7 @@ class Raw:
                 tables.append(Table((left.owner, right.owner), lefts, rights, rule.check.holds))
             elif not all(had and rule.check.holds(setting.opening.traits[left.name], had) for had in rights):
                 raise ValueError("the named host of a generated job suits its opening")
-        return cls(domains, ways, tables, [_total(setting, stack, domains) for stack in setting.stacks])
+        return cls(domains, ways, tables, [total_of(setting, stack, domains) for stack in setting.stacks])
 
 
 def by_kind(catalog: Catalog) -> dict[str, list[Part]]:
@@ -155,7 +155,7 @@ def _allowed(setting: Setting, position: Position, parts: list[Part]) -> list[Pa
     return parts
 
 
-def _joint(setting: Setting, joint: Joint, domains: dict[str, list[Item]]) -> Iterator[Table]:
+def joint_tables(setting: Setting, joint: Joint, domains: dict[str, list[Item]]) -> Iterator[Table]:
     stops = joint.stops()
     if len(stops) == 2:
         yield _meeting(setting, domains, Ref(stops[0][0], stops[0][1][0]), Ref(stops[1][0], stops[1][1][0]))
@@ -208,7 +208,7 @@ def _faces(
     return found
 
 
-def _looks(setting: Setting, trait: str, domains: dict[str, list[Item]]) -> Iterator[Table]:
+def look_tables(setting: Setting, trait: str, domains: dict[str, list[Item]]) -> Iterator[Table]:
     """All visible items look as one that is always there."""
     look = setting.catalog.traits[trait].look
     seen = [name for name, position in setting.application.positions.items() if position.visible]
@@ -219,7 +219,7 @@ def _looks(setting: Setting, trait: str, domains: dict[str, list[Item]]) -> Iter
             yield Table((first, name), looks[first], looks[name], eq, key=lambda words: words)
 
 
-def _total(setting: Setting, stack: Stack, domains: dict[str, list[Item]]) -> Total:
+def total_of(setting: Setting, stack: Stack, domains: dict[str, list[Item]]) -> Total:
     opening = setting.opening.design.dimensions
     low, high = _bounds(stack.gap)
     terms: dict[str, list[tuple[int, int]]] = {}

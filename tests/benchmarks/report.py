@@ -25,7 +25,7 @@ TITLES = {
     "cp-sat-given-classes": "OR-Tools CP-SAT, given our classes",
     "dd-cudd-given-classes": "dd (CUDD), given our classes",
 }
-PACKAGES = ("python-constraint2", "ortools", "clingo", "dd")
+PACKAGES = ("python-constraint2", "ortools", "clingo", "dd", "cpmpy")
 
 
 @dataclass(slots=True)
@@ -61,25 +61,27 @@ def write(cases: Sequence[Case], one_shot: Sequence[float], repeats: int, limit:
 
     `one_shot` are seconds of the command as a process, none where it was not measured.
     """
-    lines = [
-        f"{date.today().isoformat()}, {_machine()}.",
-        f"Median of {repeats} runs (least to greatest); rivals have {limit:g} s for a run, up to 3 runs." + _load(),
-        "",
-        "### fitwright",
-        "",
-    ]
-    lines += _table(
+    lines = [*heading(repeats, limit), "", "### fitwright", ""]
+    lines += table_lines(
         ["catalog", "answers", *QUESTIONS, "listing", "first count in a process", "peak memory"],
         [_own_row(case) for case in cases],
     )
     for case in cases:
         if case.trials:
             lines += ["", f"### Exact count: {_name(case)}, {case.measured.count:,} assemblies", ""]
-            lines += _table(["who", "time", "times as long"], _rival_rows(case))
+            lines += table_lines(["who", "time", "times as long"], _rival_rows(case))
     if one_shot:
-        lines += ["", f"One-shot command as a process: {_spread(one_shot)}."]
-    lines += ["", "### Targets", "", *_table(["target", "measured", ""], list(_targets(cases, one_shot)))]
+        lines += ["", f"One-shot command as a process: {spread(one_shot)}."]
+    lines += ["", "### Targets", "", *table_lines(["target", "measured", ""], list(_targets(cases, one_shot)))]
     return "\n".join(lines) + "\n"
+
+
+def heading(repeats: int, limit: float) -> list[str]:
+    """Return when, where and how often was measured."""
+    return [
+        f"{date.today().isoformat()}, {_machine()}.",
+        f"Median of {repeats} runs (least to greatest); rivals have {limit:g} s for a run, up to 3 runs." + _load(),
+    ]
 
 
 def _own_row(case: Case) -> list[str]:
@@ -87,24 +89,24 @@ def _own_row(case: Case) -> list[str]:
     return [
         _name(case),
         f"{measured.count:.3g}" if measured.count > 10**6 else f"{measured.count:,}",
-        *(_spread(measured.runs[question]) for question in QUESTIONS),
+        *(spread(measured.runs[question]) for question in QUESTIONS),
         f"{median(measured.runs['listing']) / 1e6:.1f} M/s",
-        _seconds(measured.first),
+        seconds_words(measured.first),
         _memory(measured.memory),
     ]
 
 
 def _rival_rows(case: Case) -> Iterator[list[str]]:
-    yield ["fitwright", _spread(case.measured.runs["count"]), "1"]
+    yield ["fitwright", spread(case.measured.runs["count"]), "1"]
     given = case.measured.runs["count given the network"]
     share = median(given) / median(case.measured.runs["count"])
-    yield ["fitwright, given its network", _spread(given), f"{share:.3g}"]
+    yield ["fitwright, given its network", spread(given), f"{share:.3g}"]
     for trial in case.trials:
         name = TITLES[trial.rival]
         if trial.died:
             yield [name, trial.died, ""]
             continue
-        took = f"> {trial.limit:g} s" if trial.over_time else _spread(trial.seconds)
+        took = f"> {trial.limit:g} s" if trial.over_time else spread(trial.seconds)
         ((ratio, _),) = case.ratios([trial.rival])
         yield [name, took, ("> " if trial.over_time else "") + _three_digits(ratio)]
 
@@ -121,7 +123,9 @@ def _targets(cases: Sequence[Case], one_shot: Sequence[float]) -> Iterator[list[
             )
             for question, limit in limits.items():
                 yield _target(
-                    f"{_name(case)}: {question} < {_seconds(limit)}", _seconds(times[question]), times[question] < limit
+                    f"{_name(case)}: {question} < {seconds_words(limit)}",
+                    seconds_words(times[question]),
+                    times[question] < limit,
                 )
             if case.measured.memory is not None:
                 yield _target(
@@ -138,7 +142,7 @@ def _targets(cases: Sequence[Case], one_shot: Sequence[float]) -> Iterator[list[
             if listers and case.measured.count < 10**7:
                 yield _outrun(f"{_name(case)}: 1,000 times as fast as the best that lists", listers, 1000)
     if one_shot:
-        yield _target("one-shot command < 300 ms", _seconds(median(one_shot)), median(one_shot) < 0.3)
+        yield _target("one-shot command < 300 ms", seconds_words(median(one_shot)), median(one_shot) < 0.3)
 
 
 def _outrun(what: str, ratios: list[tuple[float, bool]], wanted: float) -> list[str]:
@@ -152,7 +156,8 @@ def _target(what: str, measured: str, met: bool) -> list[str]:
     return [what, measured, "met" if met else "missed"]
 
 
-def _table(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
+def table_lines(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> list[str]:
+    """Return a table in Markdown."""
     rule = ["---"] * len(heads)
     return ["| " + " | ".join(row) + " |" for row in (heads, rule, *rows)]
 
@@ -161,12 +166,14 @@ def _name(case: Case) -> str:
     return f"{case.kind} {case.size:,}"
 
 
-def _spread(seconds: Sequence[float]) -> str:
-    middle = _seconds(median(seconds))
-    return middle if len(seconds) == 1 else f"{middle} ({_seconds(min(seconds))} to {_seconds(max(seconds))})"
+def spread(seconds: Sequence[float]) -> str:
+    """Write the median, and the least and the greatest where there are several."""
+    middle = seconds_words(median(seconds))
+    return middle if len(seconds) == 1 else f"{middle} ({seconds_words(min(seconds))} to {seconds_words(max(seconds))})"
 
 
-def _seconds(seconds: float) -> str:
+def seconds_words(seconds: float) -> str:
+    """Write a time with three digits."""
     if seconds < 0.0005:
         return f"{seconds * 1e3:.2f} ms"
     if seconds < 1:
