@@ -10,6 +10,7 @@ from ..catalogs.fingerprint import fingerprint
 from ..solver.assembly import Assembly
 from ..solver.catalog import Catalog
 from ..solver.cutting import cut_to_fit
+from ..solver.finding import Verdict
 from ..solver.part import Part
 from ..solver.statement import Statement, Used
 from .answer import Answer, Shown
@@ -50,8 +51,9 @@ def _claims(job: Job, answer: Answer) -> Iterator[Claim]:
         job = job.having(answer.changed.job)
     if answer.count:
         yield from (_fits(job, job.statements, shown) for shown in answer.assemblies)
-        if answer.assemblies and answer.first == 1 and not answer.changed:
-            yield _least(job, answer.assemblies[0])
+        yield from (
+            _least(job, shown) for shown in answer.assemblies[:1] if not answer.changed and _is_least(job, shown)
+        )
     if answer.refusal:
         yield from _refused(job, answer)
 
@@ -80,13 +82,19 @@ def _fits(job: Job, statements: Iterable[Statement], shown: Shown) -> Claim:
     }
 
 
+def _is_least(job: Job, shown: Shown) -> bool:
+    """Tell whether none that comes out as well is preferred; in another order the first need not be."""
+    answers = (job.outright if shown.verdict is Verdict.FITS else job).answers
+    return answers.least_preference() == _preference(job, shown)
+
+
 def _least(job: Job, shown: Shown) -> Claim:
-    positions = job.application.positions
-    lines = [(positions[line.position], line) for line in shown.lines]
-    preference = sum(
-        job.setting.preference(place, line.part) * (line.quantity // place.quantity) for place, line in lines
-    )
-    return _fits(job, job.statements, shown) | {"claim": "least", "preference": preference}
+    return _fits(job, job.statements, shown) | {"claim": "least", "preference": _preference(job, shown)}
+
+
+def _preference(job: Job, shown: Shown) -> int:
+    places = [(job.application.positions[line.position], line) for line in shown.lines]
+    return sum(job.setting.preference(place, line.part) * (line.quantity // place.quantity) for place, line in places)
 
 
 def _assembly(job: Job, shown: Shown) -> Assembly:

@@ -28,6 +28,11 @@ class ChangeTo(Question):
     of: int | tuple[Item, ...]
     to: tuple[Statement, ...]
 
+    @property
+    def cites(self) -> bool:
+        """It does, unless it has a bill."""
+        return isinstance(self.of, int)
+
     def answer(self, job: Job) -> Answer:
         """Show the nearest assemblies to what is there, all of them counted."""
         if isinstance(self.of, int):

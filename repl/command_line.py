@@ -73,7 +73,14 @@ def command_line() -> argparse.ArgumentParser:
         default=BOUND,
         help=f"fill positions so often at most to try one claim ({BOUND:,} if not said)",
     )
-    for each in (run, ask, verify):
+    replay = commands.add_parser(
+        "replay",
+        help="run a transcript again and show which answers differ",
+        allow_abbrev=False,
+        description="Run a transcript again and show which answers differ from those recorded.",
+    )
+    replay.add_argument("file", metavar="FILE", help="the transcript")
+    for each in (run, ask, verify, replay):
         each.add_argument(
             "--catalog",
             metavar="DIR",
@@ -94,6 +101,7 @@ def command_line() -> argparse.ArgumentParser:
         )
         each.add_argument("--time-limit", metavar="SECONDS", type=_seconds, help="stop a question after so long")
         each.add_argument("--units", choices=("in", "mm"), help="show lengths so (default: as the door is stated)")
+        each.add_argument("--transcript", metavar="FILE", help="write down what is said and answered, for `replay`")
         each.add_argument("--certificate", metavar="FILE", help="write down what the answers claim, for `verify`")
     catalogs = commands.add_parser("catalogs", help="check a catalog of your own", allow_abbrev=False)
     actions = catalogs.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import prod
@@ -19,6 +20,7 @@ from ..solver.setting import JobError, Setting
 from ..solver.statement import OPENING_TRAITS, Into, Keep, Measure, Selective, Statement
 from ..solver.watch import Watch
 from .answer import Answer, Line, Outcome, Row, Shown
+from .order import PREFERENCE, Order
 from .status import Status
 from .vocabulary import Scene
 
@@ -37,7 +39,8 @@ class Disagreement(RuntimeError):
 class Job:
     """Statements that stand, the catalog, how to show lengths, how many assemblies to show, who watches the time.
 
-    `wider` is the job without its last statement, where that only rules parts out.
+    `wider` is the job without its last statement, where that only rules parts out; `order` the one in which the
+    assemblies are numbered.
     """
 
     catalog: Catalog
@@ -46,6 +49,7 @@ class Job:
     limit: int | None = None
     watch: Watch | None = None
     wider: Job | None = field(default=None, repr=False, compare=False)
+    order: Order = PREFERENCE
 
     @cached_property
     def setting(self) -> Setting:
@@ -79,6 +83,14 @@ class Job:
         longer = self.having((*self.statements, said))
         narrows = isinstance(said, ABOUT_PARTS) and not (isinstance(said, Into) and self.setting.host)
         return replace(longer, wider=self) if narrows else longer
+
+    def in_order(self, order: Order) -> Job:
+        """Return the same job with its assemblies in another order; what was computed of it is kept."""
+        if order == self.order:
+            return self
+        found = copy(self)
+        vars(found)["order"] = order
+        return found
 
     @cached_property
     def outright(self) -> Job:

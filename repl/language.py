@@ -145,6 +145,14 @@ _QUESTIONS = (
         needs_use=True,
     ),
     Form(
+        "group by POSITION",
+        "each part that can stand in a position, in how many assemblies, and the best of these",
+        "use rim; door 1-3/4 in; into YEW-30; group by tailpiece",
+        queries.group,
+        asks=True,
+        needs_use=True,
+    ),
+    Form(
         "why N [POSITION] [short or full] or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...]]",
         "why assembly N fits: each joint, stack and rule in short, or about one position or in `full` each check with "
         "its numbers and its line of the catalog; or why nothing does, or nothing with these parts or values, and the "
@@ -221,6 +229,23 @@ _QUESTIONS = (
 
 _ACTIONS = (
     Form(
+        "next [N]",
+        "the assemblies that follow those that were shown last, as many again or N",
+        "use rim; door 1-3/4 in; fit 3; next",
+        steps.further,
+        acts=True,
+        needs_use=True,
+    ),
+    Form(
+        "sort by price or status or POSITION",
+        "all assemblies in another order, and numbered so: by price alone, by stock status and price (as `fit` does), "
+        "or by the codes in a position",
+        "use rim; door 1-3/4 in; fit 3; sort by price; next; sort by body; why 2",
+        steps.sort,
+        acts=True,
+        needs_use=True,
+    ),
+    Form(
         "show",
         "the job as a numbered list: the facts in force",
         "use rim; door 1-3/4 in; show",
@@ -267,6 +292,20 @@ _ACTIONS = (
         "let the facts in a file take the place of the job's; what else it says is left out",
         "use rim; door 1-3/4 in; save pier.job; clear; open pier.job; count",
         steps.open_file,
+        acts=True,
+    ),
+    Form(
+        "record FILE or off",
+        "write down from now on what is said and answered, for `replay`",
+        "use rim; door 1-3/4 in; record pier.txt; count; record off",
+        steps.record,
+        acts=True,
+    ),
+    Form(
+        "replay FILE",
+        "run what was recorded again, by itself, and show which answers differ",
+        "use rim; door 1-3/4 in; record pier.txt; count; record off; replay pier.txt",
+        steps.replay,
         acts=True,
     ),
 )

@@ -17,9 +17,11 @@ from .json_form import answer_form, document, error_form, statement_error_form
 from .output import OutputError, complain, prepare, put
 from .prose import prose
 from .question import Fit
+from .replay import Replay
 from .session import Session
 from .status import Status
 from .text_file import LARGEST, FileError, read_text, write_text
+from .transcript import Transcript
 
 if TYPE_CHECKING:
     from .certificate import Certificate
@@ -53,8 +55,10 @@ def _run(given: Sequence[str]) -> int:
             return _check_catalog(options.folder, bundled=not options.only)
         if options.command == "verify":
             return _verify(options)
+        if options.command == "replay":
+            return _replay(options)
         return _answer_all(_job_text(options), options)
-    except UsageError as error:
+    except (UsageError, FileError) as error:
         _tell_error(str(error), as_json)
         return Status.WRONG
     except CatalogError as error:
@@ -115,6 +119,14 @@ def _verify(options: Namespace) -> int:
     return status
 
 
+def _replay(options: Namespace) -> int:
+    catalog = load(*options.catalog, bundled=not options.only, cache=not options.no_cache)
+    answer = Session(catalog).do(Replay(f"replay {options.file}", options.file))
+    assert answer is not None
+    _tell(answer, first=True)
+    return answer.status
+
+
 def _answer_all(text: str, options: Namespace) -> int:
     catalog = load(*options.catalog, bundled=not options.only, cache=not options.no_cache)
     session = Session(catalog, unit=options.units, limit=options.limit, time_limit=options.time_limit)
@@ -128,6 +140,8 @@ def _answer_all(text: str, options: Namespace) -> int:
     if not reading.said:
         raise UsageError(f"there is nothing to ask; a job says for example: {_example(catalog)}")
     asked = reading.said if reading.asks else [*reading.said, Fit("fit")]
+    if options.transcript:
+        session.transcript = Transcript(options.transcript, options.limit, options.units)
     answers: list[Answer] = []
     certificate = _certificate(options.certificate, catalog)
     try:

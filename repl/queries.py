@@ -11,6 +11,7 @@ from ..solver.statement import OfStatus, Statement, Used, Want
 from .bill import MOST_ITEMS, Check, Item
 from .change import ChangeTo, changed_statements
 from .facts import READERS, codes, fact, part_code, want
+from .group import Group
 from .instead import InsteadOf
 from .lookup import List, PartOf, Parts
 from .near import suggestion
@@ -78,6 +79,14 @@ def choices(words: Words, scene: Scene) -> Question:
     name = known_name(words, positions(scene), "position") if words.peek() else None
     words.end()
     return Choices(words.text, name)
+
+
+def group(words: Words, scene: Scene) -> Question:
+    """Read `group by POSITION`."""
+    words.named(words.take("by", "say `group by` and a position"), {"by": None}, "way of grouping")
+    name = known_name(words, positions(scene), "position")
+    words.end()
+    return Group(words.text, name)
 
 
 def reach(words: Words, scene: Scene) -> Question:

@@ -14,6 +14,7 @@ from ..solver.part import Part
 from .answer import Answer, Outcome, Row, Shown
 from .job import MOST_ROWS, Job
 from .nothing import nothing
+from .order import PREFERENCE, Order
 from .summary import concerning
 from .wording import counted, price
 
@@ -28,6 +29,11 @@ class Question:
 
     text: str
 
+    @property
+    def cites(self) -> bool:
+        """Whether it names an assembly by the number that it was shown with."""
+        return False
+
     def answer(self, job: Job) -> Answer:
         """Answer the question. Raises `JobError` if the job can't be asked, `OutOfTime` if the watch says so."""
         raise NotImplementedError
@@ -35,23 +41,30 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class Fit(Question):
-    """Which assemblies there are, the preferred first."""
+    """Which assemblies there are, the preferred first, or from the number `first` on; `order` is another order."""
 
     number: int = DEFAULT_SHOWN
+    first: int = 1
+    order: Order = PREFERENCE
 
     def answer(self, job: Job) -> Answer:
-        """Show the first ones."""
+        """Show the first ones, or those from `first` on."""
         total = job.answers.count()
         if not total:
             return nothing(job, self.text)
-        shown = _first(job, self.number if job.limit is None else min(self.number, job.limit))
+        number = self.number if job.limit is None else min(self.number, job.limit)
+        shown = _first(job.in_order(self.order), self.first + number - 1, self.first - 1)
         message = _counts(job, total)
         if total > 1 and shown:
-            which = "" if len(shown) == total else f"the first {len(shown)} " if len(shown) > 1 else "the first "
-            message[0] += f", {which}by stock and price"
+            which = "" if len(shown) == total else f"{_which(self.first, len(shown))} "
+            message[0] += f", {which}by {self.order.words}"
+            if self.order != PREFERENCE and job.setting.selective:
+                message.append("those that fit outright come first")
+        elif not shown and number:
+            message.append("there is none after these")
         parts = [line.part for each in shown for line in each.lines]
         begun = job.answer(self.text, outcome(job, shown), parts)
-        return replace(begun, count=total, assemblies=tuple(shown), message=tuple(message))
+        return replace(begun, count=total, assemblies=tuple(shown), first=self.first, message=tuple(message))
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +89,11 @@ class Why(Question):
     number: int
     position: str | None = None
     full: bool = False
+
+    @property
+    def cites(self) -> bool:
+        """It does."""
+        return True
 
     def answer(self, job: Job) -> Answer:
         """Show one assembly."""
@@ -134,9 +152,6 @@ class Choices(Question):
         return rows
 
     def _one(self, job: Job, position: str) -> list[Row]:
-        def first(choice: tuple[Part | None, int]) -> tuple[int, str]:
-            return (choice[0].preference, choice[0].code) if choice[0] else (-1, "")
-
         return [
             {
                 "code": part.code if part else "(left empty)",
@@ -145,7 +160,7 @@ class Choices(Question):
                 "status": part.status if part else "",
                 "price": price(part.price, job.catalog.currency) if part else "",
             }
-            for part, number in sorted(job.answers.choices(position).items(), key=first)
+            for part, number in sorted(job.answers.choices(position).items(), key=lambda each: by_preference(each[0]))
         ]
 
 
@@ -199,11 +214,18 @@ def _counts(job: Job, total: int) -> list[str]:
     return message
 
 
+def _which(first: int, number: int) -> str:
+    if first > 1:
+        return f"number {first:,}" if number == 1 else f"numbers {first:,} to {first + number - 1:,}"
+    return "the first" if number == 1 else f"the first {number}"
+
+
 def in_order(job: Job) -> Iterator[Assembly]:
-    """Yield the answers by preference, those that fit outright before those that fit only if selected."""
-    yield from job.outright.answers.in_order()
+    """Yield the answers in the job's order, those that fit outright before those that fit only if selected."""
+    leads = job.order.leads(job.setting)
+    yield from job.outright.answers.in_order(leads)
     if job.setting.selective:
-        for assembly in job.answers.in_order():
+        for assembly in job.answers.in_order(leads):
             if worst([finding.verdict for finding in job.answers.findings(assembly)]) is not Verdict.FITS:
                 yield assembly
 
@@ -215,6 +237,11 @@ def _first(job: Job, most: int, start: int = 0) -> list[Shown]:
             job.watch.tick()
         found.append(job.passed(assembly))
     return found
+
+
+def by_preference(part: Part | None) -> tuple[int, str]:
+    """Return what the choices for a position are sorted by: nothing there, then the preferred part."""
+    return (part.preference, part.code) if part else (-1, "")
 
 
 def outcome(job: Job, shown: Sequence[Shown]) -> Outcome:

@@ -15,10 +15,13 @@ from .facts import unit_of
 from .job import Job
 from .job_file import Desk
 from .ledger import Facts, Ledger, LedgerError
+from .listed import Listed, renumbered
 from .parse import Reading, read
-from .question import Question
+from .prose import prose
+from .question import Fit, Question
 from .status import Status
 from .text_file import FileError
+from .transcript import Transcript
 from .wide import told
 
 
@@ -53,7 +56,9 @@ class Session:
         self.catalog = catalog
         self.ledger = Ledger()
         self.desk = desk or Desk(catalog)
-        self._unit, self._limit = unit, limit
+        self.listed: Listed | None = None
+        self.chosen_unit, self.limit = unit, limit
+        self.transcript: Transcript | None = None
         self._time = TimeLimit(time_limit)
         self._job: Job | None = None
 
@@ -67,7 +72,20 @@ class Session:
         return read(text, self.catalog, self.ledger)
 
     def do(self, said: Statement | Question | Action) -> Answer | None:
-        """Say a fact, answer a question, or do what is to be done with the job; a fact has no answer."""
+        """Say a fact, answer a question, or do what is to be done with the job; a fact has no answer.
+
+        Where a transcript is being written, it stands there. Raises `FileError` if it can't be.
+        """
+        answer = self._done(said)
+        if self.transcript and not (isinstance(said, Action) and not said.recorded):
+            self.transcript.note(str(said.text), prose(answer) if answer else None)
+        return answer
+
+    def fresh(self, limit: int | None, unit: Unit | None, desk: Desk) -> Session:
+        """Return a session on the same catalog, within the same time, that has said nothing yet."""
+        return Session(self.catalog, unit=unit, limit=limit, time_limit=self._time.seconds, desk=desk)
+
+    def _done(self, said: Statement | Question | Action) -> Answer | None:
         if isinstance(said, Statement):
             self.say(said)
             return None
@@ -97,22 +115,32 @@ class Session:
         """Answer a question on the facts so far; a job that can't be asked and a time that is over are answers too."""
         self._time.start()
         try:
-            return question.answer(self.job)
+            return self._answered(question)
         except JobError as error:
             what = told(self.job, error) if isinstance(error, TooManyWays) else str(error)
             return Answer(question.text, "error", (what,), status=Status.WRONG)
         except OutOfTime as error:
             return Answer(question.text, "stopped", (str(error),), status=Status.OUT_OF_TIME)
 
+    def _answered(self, question: Question) -> Answer:
+        """Answer a question in the order that was shown last, and keep in mind what this one shows."""
+        listed = self.listed
+        current = listed is not None and listed.facts == self.said
+        answer = question.answer(self.job.in_order(listed.order) if listed and current else self.job)
+        if isinstance(question, Fit) and answer.count:
+            last = question.first + len(answer.assemblies) - 1
+            self.listed = Listed(self.said, question.order, question.number, last)
+        return renumbered(answer, listed, self.said) if question.cites else answer
+
     @property
     def job(self) -> Job:
         """The facts that stand, ready to be asked."""
         if self._job is None:
-            self._job = Job(self.catalog, Setting(self.catalog, self.said).facts, self.unit, self._limit, self._time)
+            self._job = Job(self.catalog, Setting(self.catalog, self.said).facts, self.unit, self.limit, self._time)
         return self._job
 
     @property
     def unit(self) -> Unit:
         """The unit that lengths are shown in: the chosen one, else that of the door, else inches."""
         doors = [said for said in self.said if isinstance(said, Door)]
-        return self._unit or (unit_of(doors[-1]) if doors else "in")
+        return self.chosen_unit or (unit_of(doors[-1]) if doors else "in")

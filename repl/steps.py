@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from .action import Action, Clear, Drop, Open, Redo, Save, Show, Undo
-from .vocabulary import Scene
+from .listed import Next, Sort
+from .order import PRICE, STATUS, Order
+from .question import MOST_SHOWN
+from .replay import OFF, Record, Replay
+from .vocabulary import Scene, positions
 from .words import Words
 
 
@@ -53,3 +57,30 @@ def save(words: Words, scene: Scene) -> Action:
 def open_file(words: Words, scene: Scene) -> Action:
     """Read `open FILE`."""
     return Open(words.text, words.path())
+
+
+def further(words: Words, scene: Scene) -> Action:
+    """Read `next [N]`."""
+    number = words.number("how many", most=MOST_SHOWN) if words.peek() else None
+    words.end()
+    return Next(words.text, number)
+
+
+def sort(words: Words, scene: Scene) -> Action:
+    """Read `sort by price`, `sort by status` and `sort by POSITION`."""
+    words.named(words.take("by", "say `sort by price`"), {"by": None}, "way of sorting", "say `sort by price`")
+    word = words.take("what to sort by", "say `sort by price`")
+    name, _ = words.named(word, {PRICE: "", STATUS: "", **positions(scene)}, "order or position")
+    words.end()
+    return Sort(words.text, Order(name))
+
+
+def record(words: Words, scene: Scene) -> Action:
+    """Read `record FILE` and `record off`."""
+    file = words.path()
+    return Record(words.text, None if file.casefold() == OFF else file)
+
+
+def replay(words: Words, scene: Scene) -> Action:
+    """Read `replay FILE`."""
+    return Replay(words.text, words.path())

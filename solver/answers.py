@@ -20,11 +20,11 @@ from .judge import judge
 from .network import Network
 from .part import Part
 from .ranked import in_order
-from .ranking import Ranking
+from .ranking import Leads, Ranking
 from .setting import Setting
 from .span import Span
 from .statement import Statement
-from .watch import Watch
+from .watch import Watch, watched
 
 
 class Answers:
@@ -109,19 +109,34 @@ class Answers:
         """Return the most preferred assembly."""
         return next(self.in_order(), None)
 
-    def in_order(self) -> Iterator[Assembly]:
-        """Yield the assemblies, the preferred first: stocked before to order before discontinued, price, codes."""
+    def in_order(self, leads: Leads | None = None) -> Iterator[Assembly]:
+        """Yield the assemblies, the preferred first: stocked before to order before discontinued, price, codes.
+
+        The `leads` count before all of that.
+        """
         own = self.fillings
         names = [str(name) for name in self.graph.variables]
         weighs = {name: partial(self._ranking.weigh, name) for name in own}
+        led = self._led(leads) if leads else {}
+        least = self._least_weights | {name: [ranked[0][0] for ranked in ranks] for name, ranks in led.items()}
 
         def options(place: int, value: int) -> Iterable[tuple[int, Any]]:
             name = names[place]
+            if name in led:
+                return led[name][value]
             return own[name][value].in_order(weighs[name]) if name in own else ((0, None),)
 
-        for _, chosen in in_order(self.graph, self._least_weights, options):
+        for _, chosen in in_order(self.graph, least, options):
             found = {names[place]: parts for place, parts in chosen.items() if parts is not None}
             yield self.assembly([found[name] for name in own])
+
+    def _led(self, leads: Leads) -> dict[Hashable, list[list[tuple[int, Parts]]]]:
+        """Put the fillings of each choice in order where a lead may part what is interchangeable."""
+        weigh = Ranking(self.setting, leads).weigh
+        return {
+            name: [choice.ranked(partial(weigh, name)) for choice in watched(self.fillings[name], self.watch)]
+            for name in leads
+        }
 
     def __iter__(self) -> Iterator[tuple[Parts, ...]]:
         """Yield every assembly as the parts of each position, in the order of the positions; millions a second."""

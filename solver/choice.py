@@ -59,4 +59,8 @@ class Choice:
         if len(self.classes) == 1 and self.classes[0][1] == 1:
             yield from ((weigh((part,)), (part,)) for part in self.classes[0][0])
         else:
-            yield from sorted(((weigh(parts), parts) for parts in self.fillings()), key=itemgetter(0))
+            yield from self.ranked(weigh)
+
+    def ranked(self, weigh: Callable[[Parts], int]) -> list[tuple[int, Parts]]:
+        """Return every (weight, filling), the least first, whatever the weights say of single parts."""
+        return sorted([(weigh(parts), parts) for parts in self.fillings()], key=itemgetter(0))

@@ -13,12 +13,16 @@ from fitwright.repl.action import Action, Clear, Drop, Open, Redo, Save, Show, U
 from fitwright.repl.bill import Check, Item
 from fitwright.repl.change import ChangeTo
 from fitwright.repl.facts import OfStatus
+from fitwright.repl.group import Group
 from fitwright.repl.instead import InsteadOf
 from fitwright.repl.language import FORMS, Help
+from fitwright.repl.listed import Next, Sort
 from fitwright.repl.lookup import List, PartOf, Parts
+from fitwright.repl.order import PREFERENCE, Order
 from fitwright.repl.parse import Reading, read
 from fitwright.repl.prose import prose
 from fitwright.repl.question import Choices, Count, Fit, Question, Reach, Why
+from fitwright.repl.replay import Record, Replay
 from fitwright.repl.session import Session
 from fitwright.repl.status import Status
 from fitwright.repl.words import StatementError
@@ -99,6 +103,7 @@ QUESTIONS = {
     "count": Count("count"),
     "choices": Choices("choices", None),
     "choices body": Choices("choices body", "body"),
+    "group by body": Group("group by body", "body"),
     "why 3": Why("why 3", 3),
     "why 3 full": Why("why 3 full", 3, None, True),
     "why 3 body": Why("why 3 body", 3, "body", True),
@@ -129,6 +134,11 @@ QUESTIONS = {
 
 
 ACTIONS = {
+    "next": Next("next"),
+    "next 7": Next("next 7", 7),
+    "sort by price": Sort("sort by price", Order("price")),
+    "sort BY status": Sort("sort BY status", PREFERENCE),
+    "sort by body": Sort("sort by body", Order("body")),
     "show": Show("show"),
     "drop 1": Drop("drop 1", (1,)),
     "drop 1, 1": Drop("drop 1, 1", (1, 1)),
@@ -137,6 +147,9 @@ ACTIONS = {
     "clear": Clear("clear"),
     "save a b.job": Save("save a b.job", "a b.job"),
     "save 'a; b#.job' ; save \"it's\"": Save('save "it\'s"', "it's"),
+    "record a b.txt": Record("record a b.txt", "a b.txt"),
+    "record OFF": Record("record OFF", None),
+    "replay a.txt": Replay("replay a.txt", "a.txt"),
     "save x.job; open x.job": Open("open x.job", "x.job"),
 }
 
