@@ -84,7 +84,7 @@ def test_what_answers_claim_is_verified(job: str) -> None:
 @pytest.mark.parametrize("job", FITS)
 def test_the_first_of_a_list_is_claimed_to_be_the_least(job: str) -> None:
     claims = json.loads(certificate(job))["answers"][0]["claims"]
-    assert [each["claim"] for each in claims].count("least") == (0 if "why 2" in job else 1)
+    assert [each["claim"] for each in claims].count("least") == 1  # the second of equals is the least as well
     assert sum(each["claim"] == "fits" for each in claims) >= 1
 
 
