@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
+from typing import TYPE_CHECKING
 
 from ..solver.assembly import Assembly
 from ..solver.instead import Instead
-from ..solver.interchange import Interchange
 from ..solver.part import Part
 from ..solver.reason import cores
 from ..solver.setting import JobError
@@ -21,6 +21,9 @@ from .question import Question, outcome
 from .status import Status
 from .why_not import WhyNot
 from .wording import counted, price
+
+if TYPE_CHECKING:
+    from ..solver.interchange import Interchange
 
 EVERYWHERE, ONE_WAY, HERE, WITH_CHANGES, NEVER = (
     "drop-in everywhere",
@@ -99,7 +102,7 @@ def _without(statements: Iterable[Statement], code: str) -> Iterator[Statement]:
 
 def _alike(job: Job, part: Part, best: Assembly, instead: Instead) -> list[_Group]:
     """Return the parts that can stand there, alike ones together, the most welcome first."""
-    interchange = Interchange(job.catalog, watch=job.watch)
+    interchange = job.interchange
     groups: dict[tuple[int, int, str, str, int], list[Part]] = {}
     for found in instead.found:
         changes = _changes(best, instead.assembly(found.parts[0]), part, found.parts[0]) if found.changes else ""

@@ -7,6 +7,7 @@ from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import prod
+from typing import TYPE_CHECKING
 
 from ..solver.answers import Answers
 from ..solver.application import Application
@@ -24,6 +25,9 @@ from .order import PREFERENCE, Order
 from .status import Status
 from .vocabulary import Scene
 
+if TYPE_CHECKING:
+    from ..solver.interchange import Interchange
+
 PREPARATION = "opening preparation"
 """How the job states what the door was cut for."""
 
@@ -33,6 +37,13 @@ MOST_ROWS = 20
 
 class Disagreement(RuntimeError):
     """An assembly that the graph offers and the judge refuses: a defect of the engine, never shown as an answer."""
+
+
+@dataclass
+class Shared:
+    """What was found out about a catalog and holds for every job on it."""
+
+    interchange: Interchange | None = None
 
 
 @dataclass(frozen=True)
@@ -49,6 +60,7 @@ class Job:
     limit: int | None = None
     watch: Watch | None = None
     wider: Job | None = field(default=None, repr=False, compare=False)
+    shared: Shared = field(default_factory=Shared, repr=False, compare=False)
     order: Order = PREFERENCE
 
     @cached_property
@@ -63,6 +75,15 @@ class Job:
         if self.wider:
             return Narrowed(self.wider.answers, self.statements[-1])
         return Answers(self.setting, self.watch)
+
+    @property
+    def interchange(self) -> Interchange:
+        """Which parts may take each other's place in every job on the catalog."""
+        if self.shared.interchange is None:
+            from ..solver.interchange import Interchange  # few questions need it
+
+            self.shared.interchange = Interchange(self.catalog, watch=self.watch)
+        return self.shared.interchange
 
     @property
     def application(self) -> Application:

@@ -212,6 +212,14 @@ _QUESTIONS = (
         asks=True,
     ),
     Form(
+        "substitutes [WORD]",
+        "which parts may replace which in every job of the application in use, or of all: both ways or one way, with a "
+        "job that shows the difference; and whether what replaces a part does so everywhere",
+        "substitutes escutcheon",
+        queries.substitutes,
+        asks=True,
+    ),
+    Form(
         "list [WHAT]",
         "the names of applications, hosts, openings, preparations, traits, kinds, positions, stacks, a trait's values",
         "use rim; list hosts; list finish",

@@ -35,7 +35,7 @@ class Parts(Question):
             number_of_parts = counted(len(job.catalog.parts), "part", "parts")
             message = f"{number_of_parts} of {counted(len(rows), 'kind', 'kinds')}{first}"
             return replace(job.plain(self.text), rows=kept, message=(message,))
-        found = [part for part in job.catalog.parts.values() if self.word.casefold() in _described(job.catalog, part)]
+        found = [part for part in job.catalog.parts.values() if self.word.casefold() in described(job.catalog, part)]
         rows = [
             {
                 "code": part.code,
@@ -52,7 +52,8 @@ class Parts(Question):
         return replace(job.plain(self.text), rows=kept, message=(message,), status=status)
 
 
-def _described(catalog: Catalog, part: Part) -> str:
+def described(catalog: Catalog, part: Part) -> str:
+    """Return all words that a part is found by, in lower case: its code, title, kind and traits."""
     looks = [
         look
         for name, tokens in part.traits.items()

@@ -16,6 +16,7 @@ from .instead import InsteadOf
 from .lookup import List, PartOf, Parts
 from .near import suggestion
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Choices, Count, Fit, Question, Reach, Why
+from .substitutes import Substitutes
 from .vocabulary import TOPICS, Names, Scene, positions, stacks, traits
 from .why_not import WhyNot
 from .words import Word, Words
@@ -106,6 +107,11 @@ def part(words: Words, scene: Scene) -> Question:
     code = part_code(words, words.take("the code of a part", "say `parts` for what there is"), scene)
     words.end()
     return PartOf(words.text, code)
+
+
+def substitutes(words: Words, scene: Scene) -> Question:
+    """Read `substitutes [WORD]`."""
+    return Substitutes(words.text, words.rest("a word").text if words.peek() else None)
 
 
 def check(words: Words, scene: Scene) -> Question:

@@ -12,7 +12,7 @@ from ..solver.watch import Deadline, OutOfTime, Watch
 from .action import Action
 from .answer import Answer, Row
 from .facts import unit_of
-from .job import Job
+from .job import Job, Shared
 from .job_file import Desk
 from .ledger import Facts, Ledger, LedgerError
 from .listed import Listed, renumbered
@@ -59,6 +59,7 @@ class Session:
         self.listed: Listed | None = None
         self.chosen_unit, self.limit = unit, limit
         self.transcript: Transcript | None = None
+        self._shared = Shared()
         self._time = TimeLimit(time_limit)
         self._job: Job | None = None
 
@@ -136,7 +137,8 @@ class Session:
     def job(self) -> Job:
         """The facts that stand, ready to be asked."""
         if self._job is None:
-            self._job = Job(self.catalog, Setting(self.catalog, self.said).facts, self.unit, self.limit, self._time)
+            facts = Setting(self.catalog, self.said).facts
+            self._job = Job(self.catalog, facts, self.unit, self.limit, self._time, shared=self._shared)
         return self._job
 
     @property

@@ -81,8 +81,7 @@ def _beyond(finding: Finding) -> str:
         words.append("under the least")
     if finding.check.at_most is not None:
         words.append("over the most")
-    words.append("between limits that cross")
-    margins = [demand.span(numbers.__getitem__).low for demand in finding.check.demands()]
+    margins = [demand.span(numbers.__getitem__).low for demand in finding.check.sides()]
     return words[min(range(len(margins)), key=margins.__getitem__)]
 
 

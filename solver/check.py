@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from math import gcd
 from typing import NamedTuple
 
 from .finding import Finding, Source, Verdict
@@ -36,10 +37,14 @@ class Term(NamedTuple):
 
 
 class Demand(NamedTuple):
-    """`constant` + the sum of the terms must not be negative."""
+    """`constant` + the sum of the terms must not be negative.
+
+    `weight` is how much more it has to spare for each unit by which the bounds of its gap are moved out.
+    """
 
     constant: Length
     terms: tuple[Term, ...]
+    weight: int = 1
 
     def span(self, dimension: Callable[[Ref], Span]) -> Span:
         """Return the margin left: low is the worst case, high the best."""
@@ -73,18 +78,19 @@ class Gap:
     divisor: int = 1
 
     def demands(self) -> tuple[Demand, ...]:
-        """Return the inequalities; a dimension that stands on both sides of one is netted out.
+        """Return the inequalities, first one for each bound; what stands on both sides of one is netted out.
 
-        Where a bound is itself a sum, a last one asks that the bounds do not cross.
+        In the worst case these are all. In the best, one dimension may be wanted large for the one bound and small for
+        the other; that both can be met at once is what the others ask (two linear functions reach 0 together somewhere
+        in a box where each of their weighted sums does, and only the weights that cancel a dimension matter).
         """
-        found = []
-        if self.at_least is not None:
-            found.append(_demand(self.terms, self.at_least, 1))
-        if self.at_most is not None:
-            found.append(_demand(self.terms, self.at_most, -1))
-        if len(found) == 2 and not (isinstance(self.at_least, int) and isinstance(self.at_most, int)):
-            found.append(_sum(*found))
-        return tuple(found)
+        found = self.sides()
+        return (*found, *_together(*found)) if len(found) == 2 else found
+
+    def sides(self) -> tuple[Demand, ...]:
+        """Return the inequalities of the bounds alone."""
+        bounds = ((self.at_least, 1), (self.at_most, -1))
+        return tuple(_demand(self.terms, bound, sign) for bound, sign in bounds if bound is not None)
 
     def refs(self) -> set[Ref]:
         """Return every dimension that the check reads."""
@@ -97,16 +103,15 @@ class Gap:
 
     def judge(self, dimension: Callable[[Ref], Span], where: str) -> Finding:
         """Compare the worst and the best case with the bounds."""
-        margins = [demand.span(dimension) for demand in self.demands()]
+        least = min(demand.span(dimension).low for demand in self.sides())
+        best = min(demand.span(dimension).high for demand in self.demands())
         measure = self.divided(Span.total([dimension(ref) * factor for factor, ref in self.terms]))
-        least, best = min(margin.low for margin in margins), min(margin.high for margin in margins)
         verdict = Verdict.FITS if least >= 0 else Verdict.SELECTED if best >= 0 else Verdict.FAILS
         share = 1.0 if verdict is Verdict.FITS else 0.0
         if verdict is Verdict.SELECTED:
-            demands = self.demands()[:2]
             share = share_within(
-                [[dimension(ref) * factor for factor, ref in demand.terms] for demand in demands],
-                [demand.constant for demand in demands],
+                [[dimension(ref) * factor for factor, ref in demand.terms] for demand in self.sides()],
+                [demand.constant for demand in self.sides()],
             )
         read = tuple((ref, dimension(ref)) for ref in sorted(self.refs()))
         margin = least // self.divisor
@@ -123,11 +128,21 @@ def _demand(terms: tuple[Term, ...], bound: Bound, sign: int) -> Demand:
     return Demand(-sign * bound if isinstance(bound, int) else 0, _net(factors))
 
 
-def _sum(one: Demand, other: Demand) -> Demand:
-    factors: dict[Ref, int] = {}
-    for factor, ref in (*one.terms, *other.terms):
-        factors[ref] = factors.get(ref, 0) + factor
-    return Demand(one.constant + other.constant, _net(factors))
+def _together(one: Demand, other: Demand) -> Iterator[Demand]:
+    """Yield the weighted sums of two demands in which a dimension that they want otherwise cancels out."""
+    wanted, against = ({ref: factor for factor, ref in demand.terms} for demand in (one, other))
+    pairs = ((factor, against.get(ref, 0)) for ref, factor in wanted.items())
+    weights = {_lowest(abs(b), abs(a)): None for a, b in pairs if a * b < 0}
+    for many, more in weights:
+        factors = {ref: many * wanted.get(ref, 0) + more * against.get(ref, 0) for ref in (*wanted, *against)}
+        demand = Demand(many * one.constant + more * other.constant, _net(factors), many + more)
+        if demand.terms or demand.constant < 0:
+            yield demand
+
+
+def _lowest(one: int, other: int) -> tuple[int, int]:
+    shared = gcd(one, other)
+    return one // shared, other // shared
 
 
 def _net(factors: Mapping[Ref, int]) -> tuple[Term, ...]:

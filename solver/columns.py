@@ -25,16 +25,12 @@ class Columns:
     `choices[position][value]` is what a value of the position's variable stands for, `columns[reader's number,
     position][value]` what a reader sees of it. Where many choices of a position have the same shape, joints and stacks
     are about a variable of its own, `shapes[position]`, and so are their columns. `domains` are the values, `tables`
-    what ties shapes to positions. `dead_end` names a position that has no choice. Parts to which `apart` gives
+    what ties shapes to positions. `dead_end` names a position that has no choice. Parts to which `label` gives
     different labels are never in one class.
     """
 
     def __init__(
-        self,
-        setting: Setting,
-        readers: Sequence[Reader],
-        watch: Watch,
-        apart: Callable[[Part], Hashable] | None = None,
+        self, setting: Setting, readers: Sequence[Reader], watch: Watch, label: Callable[[Part], Hashable] | None = None
     ) -> None:
         self.setting = setting
         self.watch = watch
@@ -44,8 +40,7 @@ class Columns:
         self.tables: list[Table] = []
         self.dead_end: str | None = None
         self.columns: dict[tuple[int, str], list[Hashable]] = {}
-        self._readers = readers
-        self._label = _labelling(frozenset(setting.required), apart)
+        self._readers, self._label = readers, label
         for name, position in setting.application.positions.items():
             self.watch.tick()
             self._choose(name, position)
@@ -98,13 +93,6 @@ class Columns:
         self.tables.append(Relation((name, variable), (shapes, every), {(shape, shape) for shape in every}))
         for number, column in zip(of_shape, columns, strict=True):
             self.columns[number, name] = column
-
-
-def _labelling(required: frozenset[str], apart: Callable[[Part], Hashable] | None) -> Callable[[Part], Hashable] | None:
-    """Return what tells parts apart beside what readers see of them; None where nothing does."""
-    if not required:
-        return apart
-    return lambda part: (part.code if part.code in required else None, apart(part) if apart else None)
 
 
 def shapes_of(columns: Sequence[Sequence[Hashable]], is_all: bool) -> tuple[list[int], list[list[Hashable]]] | None:

@@ -6,36 +6,33 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from .application import OPENING, Application, Position
+from .application import Application, Position
 from .assembly import Assembly
 from .catalog import Catalog, Trait
 from .check import Tokens
-from .contexts import Contexts, Kept, Solution, Stand
+from .contexts import Contexts, Solution
 from .cutting import cut_to_fit
 from .finding import Finding, Verdict
 from .judge import judge
-from .length import INCH, MM, Length, Unit, format_exactly
+from .length import INCH, MM, Length
 from .part import Part
-from .said import Said
+from .said import Said, ways_to_read
 from .setting import Setting
-from .span import Span
-from .statement import Door, Into, Statement, Want, WithoutTrait
+from .statement import Into, Statement, Want, WithoutTrait
+from .views import Stand, TraitReader
 from .watch import Watch
-from .word_run import TraitReader
 
 USUAL_DOOR = 7 * INCH // 4
-THINNEST_TRIED, THICKEST_TRIED = INCH, 7 * INCH // 2
 
 
 def _doors() -> tuple[Length, ...]:
-    inches = range(THINNEST_TRIED, THICKEST_TRIED + 1, INCH // 16)
-    whole = range(-(-THINNEST_TRIED // MM) * MM, THICKEST_TRIED + 1, MM)
-    near = sorted(inches, key=lambda door: abs(door - USUAL_DOOR))
-    return (*near, *sorted(set(whole).difference(inches), key=lambda door: abs(door - USUAL_DOOR)))
+    inches = range(INCH, 7 * INCH // 2 + 1, INCH // 8)
+    metric = range(25 * MM, 90 * MM + 1, 5 * MM)
+    return tuple(sorted({*inches, *metric}, key=lambda door: (door in metric, abs(door - USUAL_DOOR))))
 
 
 DOORS = _doors()
-"""The doors that are tried: each 1/16 in and each whole mm from 1 in to 3-1/2 in, the usual ones first."""
+"""The doors that are tried: each 1/8 in from 1 in to 3-1/2 in, each 5 mm from 25 mm to 90 mm; the usual ones first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +70,8 @@ class _Spoilt:
 class Relation:
     """Whether `other` may take the place of `part` in every job.
 
-    `shared`: some position takes both; `used`: some assembly holds the part. Where one of these is not so, there is
-    nothing to say.
+    `shared`: some position takes both; `used`: some assembly for one of the doors holds the part. Where one of these
+    is not so, there is nothing to say.
     """
 
     part: Part
@@ -117,32 +114,36 @@ class Interchange:
         self.traits = [
             trait for trait in catalog.traits.values() if trait.declared and trait.name in catalog.trait_names
         ]
-        self._doors, self._watch = doors, watch or Watch()
+        self.watch = watch or Watch()
+        self._doors = tuple(doors)
         self._contexts: dict[str, Contexts] = {}
-        self._passing: dict[tuple[str, Statement], dict[str, frozenset[int]]] = {}
+        self._used: dict[str, bool] = {}
+        self._ways_to_read: dict[tuple[str, int], list[Said]] = {}
         self._decided: dict[tuple[str, str, tuple[int, ...], tuple[int, ...]], _Spoilt | None] = {}
+        self._told_apart: dict[tuple[str, str, tuple[int, ...], str, Tokens], _Spoilt | None] = {}
 
     def replaces(self, part: Part, other: Part) -> Relation:
         """Return what can be said of putting `other` in the place of `part`. Raises `TooManyWays`, `OutOfTime`."""
         stands = list(self._stands(part))
         if not any(other.kind in position.kinds for _, position in stands):
             return Relation(part, other, shared=False, used=False)
-        used = False
+        if not self.used(part):
+            return Relation(part, other, shared=True, used=False)
         for contexts, position in stands:
             stand = contexts.stand(position.name, part)
-            if contexts.standing(stand, Said()) is None:
-                continue
-            used = True
-            if spoilt := self._spoilt(contexts, position, stand, other):
+            if contexts.standing(stand, Said()) and (spoilt := self._spoilt(contexts, position, stand, other)):
                 return Relation(part, other, True, True, spoilt)
-        return Relation(part, other, True, used)
+        return Relation(part, other, True, True)
 
     def used(self, part: Part) -> bool:
-        """Tell whether some assembly holds the part."""
-        return any(
-            contexts.standing(contexts.stand(position.name, part), Said()) is not None
-            for contexts, position in self._stands(part)
-        )
+        """Tell whether some assembly for one of the doors holds the part."""
+        if part.code not in self._used:
+            self._used[part.code] = any(
+                contexts.standing(contexts.stand(position.name, part), Said(door=door)) is not None
+                for contexts, position in self._stands(part)
+                for door in self._doors
+            )
+        return self._used[part.code]
 
     @cached_property
     def values(self) -> dict[str, tuple[str, ...]]:
@@ -162,37 +163,62 @@ class Interchange:
     def _contexts_of(self, application: Application) -> Contexts:
         if application.name not in self._contexts:
             names = [trait.name for trait in self.traits]
-            self._contexts[application.name] = Contexts(self.catalog, application, names, self._doors, self._watch)
+            self._contexts[application.name] = Contexts(self.catalog, application, names, self.watch)
         return self._contexts[application.name]
 
     def _spoilt(self, contexts: Contexts, position: Position, stand: Stand, other: Part) -> _Spoilt | None:
         if other.kind not in position.kinds:
             solution = contexts.standing(stand, Said())
             return None if solution is None else _Spoilt(contexts, stand, Said(), solution)
-        instead = contexts.stand(position.name, other)
-        if instead.values == stand.values:
+        values = contexts.stand(position.name, other).values
+        if values == stand.values:
             return None
-        key = contexts.setting.application.name, position.name, stand.values, instead.values
+        key = contexts.setting.application.name, position.name, stand.values, values
         if key not in self._decided:
-            self._watch.tick()
-            self._decided[key] = next(self._reasons(contexts, position, stand, instead), None)
+            self.watch.tick()
+            self._decided[key] = next(
+                self._reasons(contexts, position, stand, contexts.stand(position.name, other)), None
+            )
         decided = self._decided[key]
         return decided and replace(decided, stand=stand)
 
-    def _reasons(self, contexts: Contexts, position: Position, stand: Stand, other: Stand) -> Iterator[_Spoilt]:
+    def _reasons(self, contexts: Contexts, position: Position, stand: Stand, rival: Stand) -> Iterator[_Spoilt]:
         """Yield what is found against the other part: by the checks of the application, then by what can be wanted."""
         for number, reader in enumerate(contexts.readers):
             if stand.position not in reader.positions or isinstance(reader, TraitReader):
                 continue
-            if reader.covers(stand.position, contexts.reading(number, other), contexts.reading(number, stand)):
+            if reader.covers(stand.position, contexts.reading(number, rival), contexts.reading(number, stand)):
                 continue
-            for said in contexts.ways_to_read(reader):
-                if solution := contexts.spoiling(stand, other, number, said):
+            for said in self._ways(contexts, number):
+                if solution := contexts.spoiling(stand, rival, number, said):
                     yield _Spoilt(contexts, stand, said, solution)
-        if not position.host:
-            for trait in self.traits:
-                if had := other.part.traits.get(trait.name):
-                    yield from self._by_wants(contexts, position, trait, stand, had)
+        for trait in self.traits:
+            if (had := rival.part.traits.get(trait.name)) and (
+                found := self._by_want(contexts, position, trait, stand, had)
+            ):
+                yield found
+
+    def can_stand_in(self, part: Part, trait: Trait, had: Tokens) -> bool:
+        """Tell whether no want tells a part with these values of a trait from the part, wherever it stands."""
+        return not any(
+            self._by_want(contexts, position, trait, contexts.stand(position.name, part), had)
+            for contexts, position in self._stands(part)
+        )
+
+    def _ways(self, contexts: Contexts, number: int) -> list[Said]:
+        key = contexts.setting.application.name, number
+        if key not in self._ways_to_read:
+            self._ways_to_read[key] = list(ways_to_read(contexts.setting, contexts.readers[number], self._doors))
+        return self._ways_to_read[key]
+
+    def _by_want(
+        self, contexts: Contexts, position: Position, trait: Trait, stand: Stand, had: Tokens
+    ) -> _Spoilt | None:
+        key = contexts.setting.application.name, position.name, stand.values, trait.name, had
+        if key not in self._told_apart:
+            found = () if position.host else self._by_wants(contexts, position, trait, stand, had)
+            self._told_apart[key] = next(iter(found), None)
+        return self._told_apart[key]
 
     def _by_wants(
         self, contexts: Contexts, position: Position, trait: Trait, stand: Stand, refused: Tokens
@@ -203,33 +229,12 @@ class Interchange:
         spoken_of = position.visible or not trait.visible
         if spoken_of and wanted and (own is None or not set(own).isdisjoint(wanted)):
             said = Want(trait.name, wanted)
-            if solution := contexts.standing(stand, Said(), self._kept(contexts, said)):
+            if solution := contexts.wanted(stand, said):
                 yield _Spoilt(contexts, stand, Said(), solution, said)
         for value in refused:
             unwanted = WithoutTrait(trait.name, (value,))
-            if value not in (own or ()) and (
-                solution := contexts.standing(stand, Said(), self._kept(contexts, unwanted))
-            ):
+            if value not in (own or ()) and (solution := contexts.wanted(stand, unwanted)):
                 yield _Spoilt(contexts, stand, Said(), solution, unwanted)
-
-    def _kept(self, contexts: Contexts, said: Want | WithoutTrait) -> Kept:
-        """Return the values of positions that pass a statement on a trait."""
-        if (found := self._passing.get((contexts.setting.application.name, said))) is None:
-            found = self._passing[contexts.setting.application.name, said] = {}
-            number = next(
-                number
-                for number, reader in enumerate(contexts.readers)
-                if isinstance(reader, TraitReader) and reader.trait == said.trait
-            )
-            for name, position in contexts.setting.application.positions.items():
-                if sieve := said.sieve(self.catalog, position):
-                    seen = contexts.columns[number, name]
-                    found[name] = frozenset(
-                        value
-                        for value, parts in enumerate(seen)
-                        if not any(had is not None and sieve.test(had) for had in parts)  # type: ignore[attr-defined]
-                    )
-        return found
 
 
 def _dressed(spoilt: _Spoilt, other: Part) -> Witness:
@@ -237,13 +242,7 @@ def _dressed(spoilt: _Spoilt, other: Part) -> Witness:
     contexts, stand, said = spoilt.contexts, spoilt.stand, spoilt.said
     application, catalog = contexts.setting.application, contexts.setting.catalog
     parts = contexts.parts(stand, spoilt.solution)
-    statements: list[Statement] = list(contexts.setting.statements)
-    if said.of_opening:
-        statements.append(said.of_opening)
-    if said.door:
-        door = contexts.doors[spoilt.solution[OPENING]]
-        unit: Unit = "in" if door % (INCH // 16) == 0 else "mm"
-        statements.append(Door(Span.exact(door), text=f"door {format_exactly(door, unit)}"))
+    statements = list(said.added_to(contexts.setting).statements)
     host = application.host
     if host and parts[host.name] and stand.position != host.name:
         code = parts[host.name][0].code

@@ -27,7 +27,8 @@ class WiderGap(Gap):
 
     def demands(self) -> tuple[Demand, ...]:
         """Return the inequalities, each with so much more to spare."""
-        return tuple(demand._replace(constant=demand.constant + self.room) for demand in Gap.demands(self))
+        own = Gap.demands(self)
+        return tuple(demand._replace(constant=demand.constant + demand.weight * self.room) for demand in own)
 
 
 def wider(gap: Gap, room: Length) -> WiderGap:
@@ -37,8 +38,8 @@ def wider(gap: Gap, room: Length) -> WiderGap:
 
 def shortfall(gap: Gap, read: Mapping[Any, Any], selective: bool) -> Length:
     """Return how much room a gap lacks for these dimensions, in its own measure; negative where it has some left."""
-    spans = [demand.span(read.__getitem__) for demand in gap.demands()]
-    return -min(span.high if selective else span.low for span in spans)
+    spans = [(demand.span(read.__getitem__), demand.weight) for demand in gap.demands()]
+    return -min((span.high if selective else span.low) // weight for span, weight in spans)
 
 
 class LenientJointRun(JointRun):

@@ -23,14 +23,15 @@ class Network(Columns):
     """A setting turned into tables over classes of interchangeable parts.
 
     `domains` are the values that are left, `tables` the constraints, `states` the sizes of the running-state
-    variables. `dead_end` names a position (or the opening) that is left without a choice before any search.
+    variables. `dead_end` names a position (or the opening) that is left without a choice before any search. Parts to
+    which `apart` gives different labels are never in one class.
     """
 
     def __init__(
         self, setting: Setting, watch: Watch | None = None, apart: Callable[[Part], Hashable] | None = None
     ) -> None:
         readers = _readers(setting)
-        super().__init__(setting, readers, watch or Watch(), apart)
+        super().__init__(setting, readers, watch or Watch(), _labelling(frozenset(setting.required), apart))
         self.states: dict[str, int] = {}
         for number, reader in enumerate(readers):
             if self.dead_end is None:
@@ -64,6 +65,13 @@ class Network(Columns):
         empty = [name for name, values in self.domains.items() if not values]
         if related.dead or empty:
             self.dead_end = next(iter([*empty, *reader.positions]), OPENING).removesuffix(":shape")
+
+
+def _labelling(required: frozenset[str], apart: Callable[[Part], Hashable] | None) -> Callable[[Part], Hashable] | None:
+    """Return what tells parts apart beside what readers see of them; None where nothing does."""
+    if not required:
+        return apart
+    return lambda part: (part.code if part.code in required else None, apart(part) if apart else None)
 
 
 def _readers(setting: Setting) -> list[Run | StackRun]:

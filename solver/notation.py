@@ -331,7 +331,7 @@ def _foreign_size(reader: _Reader, name: str, column: int) -> Fraction:
     registry = _registry()
     names = registry.parse_unit_name(_ALIASES.get(name.lower(), name))
     prefix, unit = names[0][:2] if names else ("", "")
-    powers = dict(registry.get_dimensionality(prefix + unit)) if unit else {}
+    powers = dict(registry.get_dimensionality(unit)) if unit else {}  # no prefix: some units must not have one
     if unit and powers != {"[length]": 1}:
         kind = next(iter(powers)).strip("[]") if list(powers.values()) == [1] else "something else"
         raise reader.error(f"{name} is a unit of {kind}, not of length", "use in or mm", column)

@@ -1,4 +1,4 @@
-"""Tables over values, compiled into a graph of all their solutions or of the first one."""
+"""The solutions of tables over values, or the first of them, or the certainty that there is none."""
 
 from __future__ import annotations
 
@@ -13,14 +13,14 @@ from .relation import Table
 from .watch import Watch
 
 
-def graph_of_tables(
+def compiled(
     values: Mapping[Hashable, Sequence[Any]],
     tables: Sequence[Table],
     known: dict[int, Information],
     watch: Watch,
-    first_only: bool = False,
+    first_only: bool,
 ) -> Graph:
-    """Return the graph of the values that the tables allow together, or of the first way that they do.
+    """Return the graph of all solutions, or of one where any will do.
 
     `known` keeps what each table says, by its identity, from one search to the next: the tables must be kept too.
     """

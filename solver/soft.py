@@ -26,7 +26,7 @@ from .reading import Gathering, classes_of, fillings
 from .relate import Related, balance, relate
 from .relation import Relation, Table
 from .run import Reader, Run
-from .search import graph_of_tables
+from .search import compiled
 from .setting import Setting, limited
 from .shelf import Mask, Shelf, places
 from .sieve_run import SieveReader
@@ -301,7 +301,8 @@ class SoftNetwork:
         if not all(values.values()) or not all(self.choices.values()):
             return None
         values.update((name, list(range(size))) for name, size in states.items())
-        return graph_of_tables(values, tables, self._information, self.watch, first_only) or None
+        graph = compiled(values, tables, self._information, self.watch, first_only)
+        return graph or None
 
 
 def _measures(active: Elements) -> tuple[Measure, ...]:

@@ -8,7 +8,7 @@ from typing import Any
 from .application import OPENING, Rule
 from .check import Tokens, Within
 from .part import Part
-from .run import DEAD, Reader, Run
+from .run import DEAD, Run
 from .setting import Setting
 
 
@@ -130,19 +130,3 @@ class KeepRun(Run):
     def accepts(self, state: Any) -> bool:
         """It must have been used."""
         return bool(state)
-
-
-class TraitReader(Reader):
-    """What a bought part has in a trait. It forbids nothing, and tells parts apart."""
-
-    def __init__(self, setting: Setting, trait: str) -> None:
-        super().__init__([name for name, position in setting.application.positions.items() if not position.host])
-        self.trait = trait
-
-    def trait_names(self, position: str) -> Iterable[str]:
-        """The trait itself."""
-        return (self.trait,)
-
-    def read(self, position: str, part: Part) -> Tokens | None:
-        """Return its values, None where it has no such trait."""
-        return part.traits.get(self.trait)

@@ -56,7 +56,7 @@ def verdict_by_definition(setting: Setting, assembly: Assembly) -> Verdict:
             and not any(assembly.parts[name] for name in stack.unless)
         ):
             verdicts.append(
-                _sum_verdict(
+                sum_verdict(
                     stack.gap.terms,
                     stack.gap.at_least,
                     stack.gap.at_most,
@@ -98,7 +98,7 @@ def _is_measured(assembly: Assembly, said: Measure) -> bool:
     cuts = [part.design.cut for part in assembly.parts.get(said.position, ())]
     if not any(cut and cut.dimension == said.dimension for cut in cuts):
         return True
-    return said.span.low <= assembly.cuts[said.position] <= said.span.high
+    return said.position in assembly.cuts and said.span.low <= assembly.cuts[said.position] <= said.span.high
 
 
 def _looks_alike(setting: Setting, assembly: Assembly, trait: str) -> bool:
@@ -153,7 +153,7 @@ def _dimensions(setting: Setting, assembly: Assembly, ref: Ref) -> list[Span]:
     return found
 
 
-def _sum_verdict(
+def sum_verdict(
     terms: Sequence[tuple[int, Ref]], least: Bound | None, most: Bound | None, dimensions: Callable[[Ref], list[Span]]
 ) -> Verdict:
     """Try every dimension at both of its ends: it fits if every corner does, and in some case if some edge does."""
@@ -217,7 +217,7 @@ def _joint_verdicts(setting: Setting, assembly: Assembly, joint: Joint) -> Itera
         for check in setting.catalog.interfaces[a.interface].checks:
             if isinstance(check, Gap):
                 features = {side: feature for side, (_, feature) in own.items()}
-                yield _sum_verdict(check.terms, check.at_least, check.at_most, partial(_dimension, features))
+                yield sum_verdict(check.terms, check.at_least, check.at_most, partial(_dimension, features))
             else:
                 left, right = (
                     [*(own[ref.owner][1].tokens.get(ref.name) or own[ref.owner][0].traits.get(ref.name) or ())]

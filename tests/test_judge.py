@@ -8,10 +8,10 @@ from itertools import islice
 from random import Random
 
 import pytest
-from definitions import verdict_by_definition
+from definitions import sum_verdict, verdict_by_definition
 from fitwright.solver.assembly import Assembly
 from fitwright.solver.catalog import Catalog
-from fitwright.solver.check import Gap, Ref, Term
+from fitwright.solver.check import Bound, Gap, Ref, Term
 from fitwright.solver.finding import Finding, Verdict, worst
 from fitwright.solver.judge import judge
 from fitwright.solver.length import MM
@@ -19,11 +19,15 @@ from fitwright.solver.part import Part
 from fitwright.solver.setting import Setting
 from fitwright.solver.span import Span
 from fitwright.solver.statement import Keep, Statement, Use, Want, Without
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from worlds import brute_force, candidates, worlds
 
 from catalogs import catalog_of
+
+
+def _ref(name: str) -> Ref:
+    return Ref("part", name)
 
 
 @given(worlds(), st.randoms(use_true_random=True))
@@ -249,6 +253,20 @@ def test_bounds_that_exclude_each_other_cannot_be_met_by_selecting(least: Span, 
     terms = {name: (Term(1, Ref("part", name)),) for name in own}
     gap = Gap(terms["length"], terms["least"], terms["most"], "room between two others")
     assert gap.judge(lambda ref: own[ref.name], "here").verdict is verdict
+
+
+_SUMS = st.lists(st.builds(Term, st.sampled_from([-3, -2, -1, 1, 2, 3]), st.sampled_from("abc").map(_ref)), max_size=4)
+_BOUNDS = st.none() | st.integers(-20, 20) | _SUMS.map(tuple)
+
+
+@given(_SUMS.map(tuple), _BOUNDS, _BOUNDS, st.tuples(*[st.tuples(st.integers(-10, 10), st.integers(0, 10))] * 3))
+def test_a_sum_and_its_bounds_may_share_dimensions_in_any_way(
+    terms: tuple[Term, ...], least: Bound | None, most: Bound | None, ends: tuple[tuple[int, int], ...]
+) -> None:
+    assume((least, most) != (None, None))
+    own = {_ref(name): Span(low, low, low + width) for name, (low, width) in zip("abc", ends, strict=True)}
+    found = Gap(terms, least, most, "room").judge(own.__getitem__, "here").verdict
+    assert found is sum_verdict(terms, least, most, lambda ref: [own[ref]])
 
 
 def test_a_stack_counts_the_tolerance_of_a_cut() -> None:

@@ -25,6 +25,7 @@ from fitwright.repl.question import Choices, Count, Fit, Question, Reach, Why
 from fitwright.repl.replay import Record, Replay
 from fitwright.repl.session import Session
 from fitwright.repl.status import Status
+from fitwright.repl.substitutes import Substitutes
 from fitwright.repl.words import StatementError
 from fitwright.solver.catalog import Catalog
 from fitwright.solver.length import INCH, MM
@@ -124,6 +125,8 @@ QUESTIONS = {
     "check 1x ASH-T cut to 2 in": Check("check 1x ASH-T cut to 2 in", (Item("ASH-T", 1, 2 * INCH),)),
     "parts": Parts("parts", None),
     "parts satin chromium": Parts("parts satin chromium", "satin chromium"),
+    "substitutes": Substitutes("substitutes", None),
+    "substitutes satin chromium": Substitutes("substitutes satin chromium", "satin chromium"),
     "part ash-t": PartOf("part ash-t", "ASH-T"),
     "list": List("list", None),
     "list hosts": List("list hosts", "hosts"),

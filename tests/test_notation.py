@@ -221,6 +221,7 @@ _REFUSED_LENGTHS = [
     ("5 min", 2, "min is a unit of time, not of length"),
     ("5 acre", 2, "acre is a unit of something else, not of length"),
     ("5 radian", 2, "radian is a unit of something else, not of length"),
+    ("5 ENp", 2, "ENp is a unit of something else, not of length"),
     ("mm", 0, "'mm' is not a number"),
     ("٣ mm", 0, "'٣' is not a number"),
     ("6' 8", 3, "the inches after feet need their unit"),
