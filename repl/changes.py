@@ -10,12 +10,13 @@ from ..solver.fate import Fate
 from ..solver.length import Unit, format_exactly
 from .changed import Change, Changed, Step
 from .near import listing
-from .wording import aligned, price
+from .page import Page
+from .wording import price
 
 PIECES = ("piece", "pieces")
 
 
-def changed_lines(changed: Changed, total: int, unit: Unit, currency: str) -> Iterator[str]:
+def changed_lines(changed: Changed, total: int, unit: Unit, currency: str, page: Page) -> Iterator[str]:
     """Yield the lines of a change; `total` is how many assemblies are equally near."""
     if not changed.changes:
         return
@@ -23,7 +24,7 @@ def changed_lines(changed: Changed, total: int, unit: Unit, currency: str) -> It
     yield _summary(changed, first, currency)
     if changed.left_out:
         yield f"left out of the job: {listing([f'`{text}`' for text in changed.left_out], 'and')}"
-    yield from aligned([_row(fate, unit) for fate in first.fates], frozenset({3}))
+    yield from page.columns([_row(fate, unit) for fate in first.fates], frozenset({3}))
     if total > 1:
         are = "is" if total == 2 else "are"
         rest = "" if total - 1 == len(others) else f", the first {len(others):,} of them" if others else ""

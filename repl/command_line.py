@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import NoReturn
 
@@ -45,6 +46,13 @@ def command_line() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action=_Version, nargs=0, help="print the version and leave")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
+    shell = commands.add_parser(
+        "shell",
+        help="answer what is typed, line by line (what `fitwright` alone does)",
+        allow_abbrev=False,
+        description="Answer what is typed at a prompt, or what comes through a pipe, line by line.",
+    )
+    shell.add_argument("--quiet", action="store_true", help="nothing moves while you type; lists instead of tables")
     run = commands.add_parser(
         "run",
         help="answer the job in a file",
@@ -80,7 +88,7 @@ def command_line() -> argparse.ArgumentParser:
         description="Run a transcript again and show which answers differ from those recorded.",
     )
     replay.add_argument("file", metavar="FILE", help="the transcript")
-    for each in (run, ask, verify, replay):
+    for each in (shell, run, ask, verify, replay):
         each.add_argument(
             "--catalog",
             metavar="DIR",
@@ -91,8 +99,7 @@ def command_line() -> argparse.ArgumentParser:
         )
         each.add_argument("--only", action="store_true", help="leave the bundled catalogs out")
         each.add_argument("--no-cache", action="store_true", help="read the catalogs anew")
-    for each in (run, ask):
-        each.add_argument("--json", action="store_true", help="answer as one JSON document")
+    for each in (shell, run, ask):
         each.add_argument(
             "--limit",
             metavar="N",
@@ -102,6 +109,8 @@ def command_line() -> argparse.ArgumentParser:
         each.add_argument("--time-limit", metavar="SECONDS", type=_seconds, help="stop a question after so long")
         each.add_argument("--units", choices=("in", "mm"), help="show lengths so (default: as the door is stated)")
         each.add_argument("--transcript", metavar="FILE", help="write down what is said and answered, for `replay`")
+    for each in (run, ask):
+        each.add_argument("--json", action="store_true", help="answer as one JSON document")
         each.add_argument("--certificate", metavar="FILE", help="write down what the answers claim, for `verify`")
     catalogs = commands.add_parser("catalogs", help="check a catalog of your own", allow_abbrev=False)
     actions = catalogs.add_subparsers(dest="action", metavar="ACTION", required=True, parser_class=_Parser)
@@ -109,6 +118,11 @@ def command_line() -> argparse.ArgumentParser:
     checking.add_argument("folder", metavar="DIR", type=Path)
     checking.add_argument("--only", action="store_true", help="by itself, not on top of the bundled ones")
     return parser
+
+
+def names_command(given: Sequence[str]) -> bool:
+    """Tell whether a command is named; without one, alone or with options of its own, the shell is meant."""
+    return bool(given) and (not given[0].startswith("-") or given[0] in ("-h", "--help", "--version"))
 
 
 def _at_least_0(text: str) -> int:

@@ -32,6 +32,7 @@ from .vocabulary import (
     applications,
     dimensions,
     hosts,
+    opening_values,
     positions,
     preparations,
     symbols,
@@ -39,9 +40,6 @@ from .vocabulary import (
     values,
 )
 from .words import Word, Words
-
-FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
-"""Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
 
 THINNEST, THICKEST = 5 * MM, 200 * MM
 """What a door may measure; beyond that the number or its unit was a slip."""
@@ -115,7 +113,7 @@ def opening(words: Words, scene: Scene) -> Statement:
     phrase = words.rest("the value")
     if trait == "fire":
         phrase = phrase._replace(text=_MINUTES.sub("", phrase.text))
-    known = values(scene, trait) or dict.fromkeys({"fire": FIRE_LABELS, "egress": ("inside", "outside")}.get(trait, ()))
+    known = opening_values(scene, trait)
     if not known:
         return OpeningIs(trait, (phrase.text.lower(),), text=words.text)
     name, _ = words.named(phrase, known, f"value of {trait}", suggestion("", known))

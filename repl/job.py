@@ -19,7 +19,7 @@ from ..solver.narrowed import ABOUT_PARTS, Narrowed
 from ..solver.part import Part
 from ..solver.setting import JobError, Setting
 from ..solver.statement import OPENING_TRAITS, Into, Keep, Measure, Selective, Statement
-from ..solver.watch import Watch
+from ..solver.watch import Relay, Watch
 from .answer import Answer, Line, Outcome, Row, Shown
 from .order import PREFERENCE, Order
 from .status import Status
@@ -44,6 +44,7 @@ class Shared:
     """What was found out about a catalog and holds for every job on it."""
 
     interchange: Interchange | None = None
+    watch: Relay = field(default_factory=Relay)
 
 
 @dataclass(frozen=True)
@@ -79,10 +80,11 @@ class Job:
     @property
     def interchange(self) -> Interchange:
         """Which parts may take each other's place in every job on the catalog."""
+        self.shared.watch.to = self.watch or Watch()
         if self.shared.interchange is None:
             from ..solver.interchange import Interchange  # few questions need it
 
-            self.shared.interchange = Interchange(self.catalog, watch=self.watch)
+            self.shared.interchange = Interchange(self.catalog, watch=self.shared.watch)
         return self.shared.interchange
 
     @property

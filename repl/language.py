@@ -6,13 +6,38 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from ..solver.statement import Statement
-from . import facts, queries, steps
+from . import facts, queries, remarks, steps
 from .action import Action
 from .answer import Answer, Row
+from .assists import NAMES
 from .job import Job
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
-from .vocabulary import Scene
-from .words import Words
+from .slot import Slot, word
+from .slots import (
+    APPLICATION,
+    BILL,
+    CODES,
+    DIMENSION,
+    DOOR,
+    FACTS,
+    HOST,
+    LENGTH,
+    OPENING_TRAIT,
+    OPENING_VALUE,
+    PART,
+    PART_TEXT,
+    POSITION,
+    STACK,
+    STATEMENT,
+    TEXT,
+    TOPIC,
+    TRAIT,
+    VALUES,
+    number,
+)
+from .tours import COURSES
+from .vocabulary import Scene, positions
+from .words import MOST_NUMBER, Words
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +46,8 @@ class Form:
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
     catalogs. `asks`: it is a question; `acts`: it does something with the job as a list; else it states a fact.
-    `needs_use`: it makes no sense before an application is in use.
+    `needs_use`: it makes no sense before an application is in use. `also`: other words that it may begin with.
+    `follows`: the ways of going on after its word, slot by slot; where none are given any words may follow.
     """
 
     usage: str
@@ -31,6 +57,8 @@ class Form:
     asks: bool = False
     acts: bool = False
     needs_use: bool = False
+    also: tuple[str, ...] = ()
+    follows: tuple[tuple[Slot, ...], ...] = ()
 
     @property
     def word(self) -> str:
@@ -55,16 +83,27 @@ class Help(Question):
             rows: list[Row] = [{"say": form.usage, "meaning": form.meaning} for form in FORMS.values()]
             about = "facts first, then questions; one a line, or parted by semicolons; # starts a comment"
             return replace(job.plain(self.text), rows=tuple(rows), message=(about,))
-        form = FORMS[self.word]
+        form = WORDS[self.word]
         return replace(job.plain(self.text), message=(form.usage, form.meaning, f"example: {form.example}"))
 
 
 def _help(words: Words, scene: Scene) -> Question:
     named = words.peek() is not None
-    word = queries.known_name(words, dict.fromkeys(FORMS, ""), "statement or question") if named else None
+    word = queries.known_name(words, dict.fromkeys(WORDS, ""), "statement or question") if named else None
     words.end()
     return Help(words.text, word)
 
+
+_BY = word("by", "what by")
+_ORDER = Slot(lambda scene, before: {**dict.fromkeys(("price", "status"), ""), **positions(scene)})
+_TO = word("to", "what is to be so")
+_OF = word("of", "which part")
+_NOT = word("not", "why something is in no assembly")
+_FORM_WORD = Slot(lambda scene, before: {form.word: form.meaning for form in FORMS.values()})
+_DETAIL = Slot(lambda scene, before: dict.fromkeys(("short", "full"), "how much is told"))
+_HELP = Slot(lambda scene, before: {**NAMES, remarks.ALL: "all of them"})
+_ON_OR_OFF = Slot(lambda scene, before: dict.fromkeys(remarks.ON, ""))
+_COURSE = Slot(lambda scene, before: {name: course.title for name, course in COURSES.items()})
 
 _FACTS = (
     Form(
@@ -72,24 +111,28 @@ _FACTS = (
         "what the job is about",
         "use rim; fit",
         facts.use,
+        follows=((APPLICATION,),),
     ),
     Form(
         "door LENGTH",
         "how thick the door is; a tolerance or a range may be given",
         "use rim; door 1-3/4 in ± 1/32; count",
         facts.door,
+        follows=((DOOR,),),
     ),
     Form(
         "opening TRAIT VALUE",
         "what else is known of the opening: hand (add `from inside` if seen so), material, preparation, fire, egress",
         "use rim; door 1-3/4 in; opening hand RHR from inside; opening fire 90; count",
         facts.opening,
+        follows=((OPENING_TRAIT, OPENING_VALUE),),
     ),
     Form(
         "into HOST",
         "the lock or housing, old or new, that receives the assembly",
         "use rim; door 1-3/4 in; into YEW-30; fit 2",
         facts.into,
+        follows=((HOST,),),
     ),
     Form(
         "want TRAIT VALUE[, VALUE...] or POSITION DIMENSION LENGTH",
@@ -97,18 +140,21 @@ _FACTS = (
         "only parts of that length in the position, cut to it if they are cut to measure",
         "use rim; door 1-3/4 in; want finish US26D; want status stocked; want body length 1-1/4 in; fit 2",
         facts.want,
+        follows=((TRAIT, VALUES), (POSITION, DIMENSION, LENGTH)),
     ),
     Form(
         "keep CODE[, CODE...]",
         "use these parts, which are in hand and need not be bought",
         "use rim; door 1-3/4 in; keep ALD-R1.125, ALD-T3; fit 2",
         facts.keep,
+        follows=((CODES,),),
     ),
     Form(
         "without CODE[, CODE...] or TRAIT VALUE[, VALUE...]",
         "don't use these parts, or parts with one of these values",
         "use rim; door 1-3/4 in; without YEW-T1; without finish US3, US4; count",
         facts.without,
+        follows=((TRAIT, VALUES), (CODES,)),
     ),
     Form(
         "selective",
@@ -127,6 +173,7 @@ _QUESTIONS = (
         queries.fit,
         asks=True,
         needs_use=True,
+        follows=((number(MOST_SHOWN),),),
     ),
     Form(
         "count",
@@ -143,6 +190,7 @@ _QUESTIONS = (
         queries.choices,
         asks=True,
         needs_use=True,
+        follows=((POSITION,),),
     ),
     Form(
         "group by POSITION",
@@ -151,6 +199,7 @@ _QUESTIONS = (
         queries.group,
         asks=True,
         needs_use=True,
+        follows=((_BY, POSITION),),
     ),
     Form(
         "why N [POSITION] [short or full] or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...]]",
@@ -161,6 +210,13 @@ _QUESTIONS = (
         queries.why,
         asks=True,
         needs_use=True,
+        follows=(
+            (number(MOST_NUMBER), POSITION),
+            (number(MOST_NUMBER), _DETAIL),
+            (_NOT, number(MOST_NUMBER)),
+            (_NOT, TRAIT, VALUES),
+            (_NOT, CODES),
+        ),
     ),
     Form(
         "change N or [N x] CODE [cut LENGTH][, ...] to STATEMENT [and STATEMENT...]",
@@ -170,6 +226,7 @@ _QUESTIONS = (
         queries.change,
         asks=True,
         needs_use=True,
+        follows=((number(MOST_NUMBER), _TO, STATEMENT), (TEXT,)),
     ),
     Form(
         "instead of CODE",
@@ -179,6 +236,7 @@ _QUESTIONS = (
         queries.instead,
         asks=True,
         needs_use=True,
+        follows=((_OF, PART),),
     ),
     Form(
         "check [N x] CODE [cut LENGTH][, ...]",
@@ -188,6 +246,7 @@ _QUESTIONS = (
         queries.check,
         asks=True,
         needs_use=True,
+        follows=((BILL,),),
     ),
     Form(
         "reach STACK",
@@ -196,6 +255,7 @@ _QUESTIONS = (
         queries.reach,
         asks=True,
         needs_use=True,
+        follows=((STACK,),),
     ),
     Form(
         "parts [WORD]",
@@ -203,6 +263,7 @@ _QUESTIONS = (
         "parts tailpiece",
         queries.parts,
         asks=True,
+        follows=((PART_TEXT,),),
     ),
     Form(
         "part CODE",
@@ -210,6 +271,7 @@ _QUESTIONS = (
         "part ALD-T3",
         queries.part,
         asks=True,
+        follows=((PART,),),
     ),
     Form(
         "substitutes [WORD]",
@@ -218,6 +280,7 @@ _QUESTIONS = (
         "substitutes escutcheon",
         queries.substitutes,
         asks=True,
+        follows=((PART_TEXT,),),
     ),
     Form(
         "list [WHAT]",
@@ -225,6 +288,7 @@ _QUESTIONS = (
         "use rim; list hosts; list finish",
         queries.listing,
         asks=True,
+        follows=((TOPIC,),),
     ),
     Form(
         "help [WORD]",
@@ -232,6 +296,7 @@ _QUESTIONS = (
         "help want",
         _help,
         asks=True,
+        follows=((_FORM_WORD,),),
     ),
 )
 
@@ -252,6 +317,7 @@ _ACTIONS = (
         steps.sort,
         acts=True,
         needs_use=True,
+        follows=((_BY, _ORDER),),
     ),
     Form(
         "show",
@@ -266,6 +332,7 @@ _ACTIONS = (
         "use rim; door 1-3/4 in; want finish 626; drop 3; count",
         steps.drop,
         acts=True,
+        follows=((FACTS,),),
     ),
     Form(
         "undo",
@@ -318,5 +385,37 @@ _ACTIONS = (
     ),
 )
 
-FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS, *_ACTIONS)}
+_REMARKS = (
+    Form(
+        "set [HELP on or off]",
+        f"switch a help at the prompt on or off: {', '.join(NAMES)}; `quiet on` switches all of them off",
+        "set toolbar off; set",
+        remarks.set_help,
+        acts=True,
+        follows=((_HELP, _ON_OR_OFF),),
+    ),
+    Form(
+        "tour [WHO]",
+        f"a guided first session of a few minutes, for one of {', '.join(COURSES)}; in a script its steps are listed",
+        "tour technician",
+        remarks.tour,
+        acts=True,
+        follows=((_COURSE,),),
+    ),
+    Form("hint", "what could be typed at this step of the tour", "hint", remarks.hint, acts=True),
+    Form("skip", "let the tour do this step and go on", "skip", remarks.skip, acts=True),
+    Form(
+        "leave",
+        "end the tour, or else the session; `exit` and `quit` do the same",
+        "leave",
+        remarks.leave,
+        acts=True,
+        also=("exit", "quit"),
+    ),
+)
+
+FORMS: Mapping[str, Form] = {form.word: form for form in (*_FACTS, *_QUESTIONS, *_ACTIONS, *_REMARKS)}
 """Every statement, question and action by its word, facts first, in the order in which they are explained."""
+
+WORDS: Mapping[str, Form] = {**FORMS, **{word: form for form in FORMS.values() for word in form.also}}
+"""Every form by each word that it may begin with."""

@@ -15,7 +15,6 @@ LONGEST_WORD = 60
 """Longer words are not slips of the finger; nothing is suggested for them."""
 
 _NUMBER = re.compile(r"((?:[0-9]+-)?[0-9]+/[1-9][0-9]*(?![0-9./])|[0-9]+(?:\.[0-9]+)?)")
-_DROPPED = str.maketrans("", "", "-_ ")
 
 
 def natural(name: str) -> list[str | Fraction]:
@@ -26,7 +25,7 @@ def natural(name: str) -> list[str | Fraction]:
 
 def normal(name: str) -> str:
     """Return a name without capitals, hyphens and blanks; strokes and points stay, since 35/30 is not 30/35."""
-    return name.casefold().translate(_DROPPED)
+    return name.casefold().replace("-", "").replace("_", "").replace(" ", "")
 
 
 def distance(one: str, other: str, most: int) -> int:
@@ -62,13 +61,13 @@ def near(word: str, known: Iterable[str]) -> list[str]:
     if not typed or len(typed) > LONGEST_WORD:
         return []
     best = max(1, len(typed) // 4) if len(typed) > 1 else 0
-    letters = Counter(typed)
+    letters = Counter(typed).items()
     names = list(known)
     found: list[str] = []
     for name in names:
         meant = normal(name)
         # Each slip mends at most one letter that the other word has not.
-        if abs(len(meant) - len(typed)) > best or sum((letters - Counter(meant)).values()) > best:
+        if abs(len(meant) - len(typed)) > best or sum([max(0, n - meant.count(c)) for c, n in letters]) > best:
             continue
         slips = distance(typed, meant, best)
         if slips < best:

@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING
 from ..catalogs import CatalogError, check, load
 from ..solver.catalog import Catalog
 from .answer import Answer
-from .command_line import UsageError, command_line
+from .command_line import UsageError, command_line, names_command
 from .json_form import answer_form, document, error_form, statement_error_form
 from .output import OutputError, complain, prepare, put
-from .prose import prose
+from .page import Page
 from .question import Fit
 from .replay import Replay
 from .session import Session
 from .status import Status
+from .telling import nothing_asked, told
 from .text_file import LARGEST, FileError, read_text, write_text
 from .transcript import Transcript
 
@@ -47,10 +48,11 @@ def _run(given: Sequence[str]) -> int:
     try:
         _refuse_undecoded(given)
         parser = command_line()
-        options = parser.parse_args(given)
-        if options.command is None:
-            complain(parser.format_help(), end="")
-            return Status.WRONG
+        options = parser.parse_args(given if names_command(given) else ["shell", *given])
+        if options.command == "shell":
+            from .at_prompt import at_prompt
+
+            return at_prompt(options)
         if options.command == "catalogs":
             return _check_catalog(options.folder, bundled=not options.only)
         if options.command == "verify":
@@ -138,7 +140,7 @@ def _answer_all(text: str, options: Namespace) -> int:
             complain("\n".join(map(str, reading.errors)))
         return Status.WRONG
     if not reading.said:
-        raise UsageError(f"there is nothing to ask; a job says for example: {_example(catalog)}")
+        raise UsageError(nothing_asked(catalog))
     asked = reading.said if reading.asks else [*reading.said, Fit("fit")]
     if options.transcript:
         session.transcript = Transcript(options.transcript, options.limit, options.units)
@@ -177,18 +179,13 @@ def _certificate(file: str | None, catalog: Catalog) -> Certificate | None:
     return Certificate(catalog)
 
 
-def _example(catalog: Catalog) -> str:
-    used = next(iter(catalog.applications), None)
-    return f"use {used}; door 1-3/4 in; fit" if used else "list; parts"
-
-
 def _tell(answer: Answer, *, first: bool) -> None:
     """Print an answer; what is no answer goes where the errors go."""
-    before = "" if first else "\n"
+    text = ("" if first else "\n") + told(answer, Page())
     if answer.outcome in ("error", "stopped"):
-        complain(f"{before}{answer.outcome}: {answer.question}: {'; '.join(answer.message)}")
+        complain(text)
     else:
-        put(before + prose(answer))
+        put(text)
 
 
 def _tell_error(message: str, as_json: bool) -> None:

@@ -6,12 +6,13 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from ..solver.catalog import Catalog
 from ..solver.statement import Statement
 from .action import Action, Edit
 from .job_file import Desk, Rehearsal
-from .language import FORMS, Form
+from .language import FORMS, WORDS, Form
 from .ledger import Ledger, LedgerError
 from .near import listing
 from .question import Question
@@ -89,19 +90,42 @@ def _after(said: Statement | Question | Action, words: Words, ledger: Ledger, de
 
 
 def statements(text: str) -> Iterator[Words]:
-    """Yield the statements of a text with the numbers of their lines: parted by line ends and semicolons.
+    """Yield the statements of a text with the numbers of their lines: parted by line ends and semicolons."""
+    for piece in pieces(text):
+        if piece.text.strip():
+            yield Words(piece.text.strip(), piece.number)
+
+
+class Piece(NamedTuple):
+    """What stands between semicolons on a line: the line's number, the line, where it starts, the column, the piece."""
+
+    number: int
+    line: str
+    start: int
+    column: int
+    text: str
+
+    @property
+    def end(self) -> int:
+        """Where in the whole text it ends."""
+        return self.start + self.column + len(self.text)
+
+
+def pieces(text: str) -> Iterator[Piece]:
+    """Yield what stands between line ends and semicolons, comments left out.
 
     A file's name in quotes is left whole; a quote elsewhere is a sign for inches or feet.
     """
+    start = 0
     for number, line in enumerate(_LINE_END.split(text), 1):
-        rest: str | None = line
-        while rest is not None:
-            quoted = _QUOTED_FILE.match(rest)
-            end = _END.search(rest, quoted.end() if quoted else 0)
-            statement = rest[: end.start()] if end else rest
-            rest = rest[end.end() :] if end and end[0] == ";" else None
-            if statement.strip():
-                yield Words(statement.strip(), number)
+        column: int | None = 0
+        while column is not None:
+            quoted = _QUOTED_FILE.match(line, column)
+            end = _END.search(line, quoted.end() if quoted else column)
+            yield Piece(number, line, start, column, line[column : end.start()] if end else line[column:])
+            column = end.end() if end and end[0] == ";" else None
+        mark = _LINE_END.search(text, start + len(line))
+        start = mark.end() if mark else len(text)
 
 
 def _form(words: Words) -> Form:
@@ -112,4 +136,4 @@ def _form(words: Words) -> Form:
         if character != "\t" and not character.isprintable() and unicodedata.category(character)[0] == "C":
             raise words.error(column, f"the character U+{ord(character):04X} may not stand here", "leave it out")
     word = words.take("a word", "say `help` for what can be said")
-    return words.named(word, FORMS, "statement or question", "say `help` for all")[1]
+    return words.named(word, WORDS, "statement or question", "say `help` for all")[1]

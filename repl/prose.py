@@ -10,31 +10,34 @@ from ..solver.length import format_exactly, format_length
 from ..solver.part import STATUSES
 from .answer import Answer, Line, Shown
 from .changes import changed_lines
+from .page import Page
 from .reasons import refusal_lines
 from .summary import summary_lines
-from .wording import aligned, check_words, measure_words, price, share
+from .wording import check_words, measure_words, price, share
+
+_STREAM = Page()
 
 
-def prose(answer: Answer) -> str:
+def prose(answer: Answer, page: Page = _STREAM) -> str:
     """Write an answer as lines of text, without a line end after the last."""
-    return "\n".join(line.rstrip() for line in _lines(answer))
+    return "\n".join(piece.rstrip() for line in _lines(answer, page) for piece in page.wrapped(line))
 
 
-def _lines(answer: Answer) -> Iterator[str]:
+def _lines(answer: Answer, page: Page) -> Iterator[str]:
     if answer.outcome:
         yield answer.outcome
     yield from answer.message
     if answer.refusal:
         yield from refusal_lines(answer.refusal, answer.unit, answer.currency)
     if answer.changed:
-        yield from changed_lines(answer.changed, answer.count or 0, answer.unit, answer.currency)
+        yield from changed_lines(answer.changed, answer.count or 0, answer.unit, answer.currency, page)
     elif answer.detail == "table" and answer.assemblies:
-        yield from _table(answer)
+        yield from _table(answer, page)
     else:
         for shown in answer.assemblies:
-            yield from _in_full(answer, shown)
+            yield from _in_full(answer, shown, page)
     if answer.rows:
-        yield from _rows(answer)
+        yield from _rows(answer, page)
     if answer.unstated:
         open_checks = (f"{name} ({', '.join(checks)})" for name, checks in answer.unstated.items())
         yield f"not checked, because the job does not say: {', '.join(open_checks)}"
@@ -42,14 +45,14 @@ def _lines(answer: Answer) -> Iterator[str]:
         yield f"caution: {caution}"
 
 
-def _rows(answer: Answer) -> Iterator[str]:
+def _rows(answer: Answer, page: Page) -> Iterator[str]:
     heads = list(answer.rows[0])
     numbers = frozenset(place for place, head in enumerate(heads) if isinstance(answer.rows[0][head], int))
     body = [[f"{cell:,}" if isinstance(cell, int) else cell or "" for cell in row.values()] for row in answer.rows]
-    yield from aligned([heads, *body], numbers)
+    yield from page.table(heads, body, numbers)
 
 
-def _table(answer: Answer) -> Iterator[str]:
+def _table(answer: Answer, page: Page) -> Iterator[str]:
     """Yield the assemblies, a line each; what is equal in all of them stands once, above."""
     cells = [_cells(answer, shown) for shown in answer.assemblies]
     common = [name for name in cells[0] if len(cells) > 1 and all(own[name] == cells[0][name] for own in cells)]
@@ -58,7 +61,7 @@ def _table(answer: Answer) -> Iterator[str]:
     heads = [name for name in cells[0] if name not in common and any(own[name] for own in cells)]
     numbered = [[str(number), *(own[name] or "-" for name in heads)] for number, own in enumerate(cells, answer.first)]
     right = frozenset({0, len(heads)} if heads and heads[-1] == "price" else {0})
-    yield from aligned([["", *heads], *numbered], right)
+    yield from page.table(["", *heads], numbered, right)
 
 
 def _cells(answer: Answer, shown: Shown) -> dict[str, str]:
@@ -85,13 +88,13 @@ def item(answer: Answer, line: Line) -> str:
     return f"{times}{line.part.code}{cut}"
 
 
-def _in_full(answer: Answer, shown: Shown) -> Iterator[str]:
+def _in_full(answer: Answer, shown: Shown, page: Page) -> Iterator[str]:
     """Yield the bill of an assembly and its findings: all of them, in short, or those that are not plain fits."""
     if shown.lines:
         bill = [
             [line.position, item(answer, line), line.part.title, _price(line), _status(line)] for line in shown.lines
         ]
-        yield from aligned(bill, frozenset({3}))
+        yield from page.columns(bill, frozenset({3}))
         yield f"price {price(shown.cost, answer.currency)}"
     if shown.verdict is Verdict.SELECTED:
         yield (

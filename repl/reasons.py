@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
-from ..solver.element import MATED
+from ..solver.element import MATED, Element
 from ..solver.finding import Finding
 from ..solver.length import Unit, format_length
 from ..solver.reason import Member
@@ -44,6 +44,19 @@ def refusal_lines(refusal: Refusal, unit: Unit, currency: str) -> Iterator[str]:
         yield "ways out:" if len(refusal.ways) > 1 else "a way out:"
         for way in refusal.ways:
             yield f"- {way_words(way, currency)}"
+
+
+def brief(elements: Sequence[Element], unmet: Sequence[str] = ()) -> str:
+    """Write in a few words why something can't be: the first that stands against it.
+
+    `elements` can't hold together with it; `unmet` are the positions for which the catalog has nothing that is so.
+    """
+    if unmet:
+        return _nothing(unmet)
+    for element in elements:
+        if element.statement:
+            return f"not with {element.statement.text}"
+    return f"not by {elements[0].where}" if elements else "the application has no place for it"
 
 
 def way_words(way: Way, currency: str) -> str:
@@ -103,7 +116,11 @@ def _name(member: Member) -> str:
 
 
 def _unmet(member: Member) -> str:
-    return f"the catalog has no {listing(member.unmet, 'or')} that is so"
+    return _nothing(member.unmet)
+
+
+def _nothing(positions: Sequence[str]) -> str:
+    return f"the catalog has no {listing(positions, 'or')} that is so"
 
 
 def _source(finding: Finding) -> str:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from threading import Lock
 
 from ..solver.catalog import Catalog
 from ..solver.length import Unit
 from ..solver.setting import JobError, Setting, TooManyWays
 from ..solver.statement import Door, Statement
-from ..solver.watch import Deadline, OutOfTime, Watch
+from ..solver.watch import Interrupted, OutOfTime, Stopwatch
 from .action import Action
 from .answer import Answer, Row
 from .facts import unit_of
@@ -23,22 +24,6 @@ from .status import Status
 from .text_file import FileError
 from .transcript import Transcript
 from .wide import told
-
-
-class TimeLimit(Watch):
-    """A limit on the time of each question; None: as long as it takes."""
-
-    def __init__(self, seconds: float | None = None) -> None:
-        self.seconds = seconds
-        self._watch = Watch()
-
-    def start(self) -> None:
-        """Begin to count for a new question."""
-        self._watch = Watch() if self.seconds is None else Deadline(self.seconds)
-
-    def tick(self) -> None:
-        """Raise `OutOfTime` once the time is over."""
-        self._watch.tick()
 
 
 class Session:
@@ -60,8 +45,9 @@ class Session:
         self.chosen_unit, self.limit = unit, limit
         self.transcript: Transcript | None = None
         self._shared = Shared()
-        self._time = TimeLimit(time_limit)
+        self._stopwatch = Stopwatch(time_limit)
         self._job: Job | None = None
+        self._lock = Lock()
 
     @property
     def said(self) -> Facts:
@@ -84,7 +70,7 @@ class Session:
 
     def fresh(self, limit: int | None, unit: Unit | None, desk: Desk) -> Session:
         """Return a session on the same catalog, within the same time, that has said nothing yet."""
-        return Session(self.catalog, unit=unit, limit=limit, time_limit=self._time.seconds, desk=desk)
+        return Session(self.catalog, unit=unit, limit=limit, time_limit=self._stopwatch.seconds, desk=desk)
 
     def _done(self, said: Statement | Question | Action) -> Answer | None:
         if isinstance(said, Statement):
@@ -114,7 +100,6 @@ class Session:
 
     def ask(self, question: Question) -> Answer:
         """Answer a question on the facts so far; a job that can't be asked and a time that is over are answers too."""
-        self._time.start()
         try:
             return self._answered(question)
         except JobError as error:
@@ -122,12 +107,27 @@ class Session:
             return Answer(question.text, "error", (what,), status=Status.WRONG)
         except OutOfTime as error:
             return Answer(question.text, "stopped", (str(error),), status=Status.OUT_OF_TIME)
+        except Interrupted as error:
+            return Answer(question.text, "stopped", (str(error),), status=Status.INTERRUPTED)
+
+    def begin(self) -> Job:
+        """Return the job for something that is to be computed, whose time begins to run."""
+        self._stopwatch.start()
+        return self.job
+
+    def stop(self) -> None:
+        """Stop what is being computed, from any thread. The facts stay; they are computed anew when asked again."""
+        with self._lock:
+            self._stopwatch.stop()
+            self._stopwatch = Stopwatch(self._stopwatch.seconds)
+            self._job = None
 
     def _answered(self, question: Question) -> Answer:
         """Answer a question in the order that was shown last, and keep in mind what this one shows."""
         listed = self.listed
         current = listed is not None and listed.facts == self.said
-        answer = question.answer(self.job.in_order(listed.order) if listed and current else self.job)
+        job = self.begin()
+        answer = question.answer(job.in_order(listed.order) if listed and current else job)
         if isinstance(question, Fit) and answer.count:
             last = question.first + len(answer.assemblies) - 1
             self.listed = Listed(self.said, question.order, question.number, last)
@@ -136,10 +136,11 @@ class Session:
     @property
     def job(self) -> Job:
         """The facts that stand, ready to be asked."""
-        if self._job is None:
-            facts = Setting(self.catalog, self.said).facts
-            self._job = Job(self.catalog, facts, self.unit, self.limit, self._time, shared=self._shared)
-        return self._job
+        with self._lock:
+            if self._job is None:
+                facts = Setting(self.catalog, self.said).facts
+                self._job = Job(self.catalog, facts, self.unit, self.limit, self._stopwatch, shared=self._shared)
+            return self._job
 
     @property
     def unit(self) -> Unit:

@@ -13,6 +13,9 @@ from .near import natural
 
 Names = dict[str, str]
 
+FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
+"""Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
+
 STATUS = "status"
 """What every part has although no catalog declares it as a trait."""
 
@@ -101,8 +104,19 @@ def values(scene: Scene, trait: str) -> Names:
         }
     if trait == STATUS:
         return dict.fromkeys(STATUSES, "")
-    had = {token for part in scene.catalog.parts.values() for token in part.traits.get(trait, ())}
+    had = {value for own in scene.catalog.values_by_kind.values() for value in own.get(trait, ())}
     return dict.fromkeys(sorted(had, key=natural), "")
+
+
+def opening_values(scene: Scene, trait: str) -> Names:
+    """Return the values that a trait of the opening takes: those of the catalog's parts, else the usual ones.
+
+    None are known of a material where no part asks for one, and of the hand, which has a notation of its own.
+    """
+    if trait == "preparation":
+        return preparations(scene)
+    usual = {"fire": FIRE_LABELS, "egress": ("inside", "outside")}
+    return values(scene, trait) or dict.fromkeys(usual.get(trait, ()), "")
 
 
 def symbols(scene: Scene, trait: str) -> Iterator[str]:

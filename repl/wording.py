@@ -2,23 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from math import gcd
 
 from ..solver.check import Bound, Gap, Ref, Same, Term, Within
 from ..solver.finding import Finding, Verdict
 from ..solver.length import Length, Unit, format_length, format_span
 from ..solver.span import Span
-
-
-def aligned(rows: Sequence[Sequence[str]], numbers: frozenset[int] = frozenset()) -> Iterator[str]:
-    """Yield rows with their cells one below the other, those of number columns to the right."""
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    for row in rows:
-        yield "  ".join(
-            cell.rjust(width) if place in numbers else cell.ljust(width)
-            for place, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ).rstrip()
 
 
 def counted(number: int, one: str, many: str) -> str:

@@ -17,6 +17,7 @@ from .finding import Finding, Verdict, worst
 from .folds import choices, count, fold, least
 from .graph import Graph, graph_of
 from .judge import judge
+from .narrowing import Narrowing
 from .network import Network
 from .part import Part
 from .ranked import in_order
@@ -71,6 +72,23 @@ class Answers:
     def count(self) -> int:
         """Return exactly how many there are; assemblies that differ only in the order of repeated parts are one."""
         return count(self.graph, self._ways)
+
+    def count_with(self, said: Statement) -> int | None:
+        """Return exactly how many are left with one more statement, from the same graph.
+
+        None where that takes a graph of its own: the statement replaces another, changes what is checked of the
+        opening, or brings parts in hand that are ruled out now.
+        """
+        return self._narrowing.count(said)
+
+    @cached_property
+    def _narrowing(self) -> Narrowing:
+        places: dict[str, list[int]] = {}
+        for own in self._part_choices.values():
+            for part, number in own.items():
+                if part is not None:
+                    places.setdefault(part.code, []).append(number)
+        return Narrowing(self.setting, self.network.choices, self.graph, self._ways, places)
 
     def choices(self, position: str) -> dict[Part | None, int]:
         """Return each part that stands in the position in some assembly (None: absent), with the number of those."""

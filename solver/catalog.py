@@ -101,6 +101,16 @@ class Catalog:
         return frozenset().union(*(part.traits for part in self.parts.values()))
 
     @cached_property
+    def values_by_kind(self) -> Mapping[str, Mapping[str, frozenset[str]]]:
+        """For each kind of part and each trait that parts of it have, the values that they have."""
+        found: dict[str, dict[str, set[str]]] = {}
+        for part in self.parts.values():
+            own = found.setdefault(part.kind, {})
+            for trait, tokens in part.traits.items():
+                own.setdefault(trait, set()).update(tokens)
+        return {kind: {trait: frozenset(values) for trait, values in own.items()} for kind, own in found.items()}
+
+    @cached_property
     def _shelves(self) -> Mapping[str, list[Shelf]]:
         grouped: dict[str, dict[Design, list[Part]]] = {}
         for part in sorted(self.parts.values(), key=lambda part: (part.preference, part.code)):

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations_with_replacement, product
 from math import comb, prod
 from operator import itemgetter
 
 from .part import Part
-from .shelf import Members
+from .shelf import Mask, Members, Shelf
 
 Parts = tuple[Part, ...]
 
@@ -34,6 +34,10 @@ class Choice:
         """Return what is left where less is left of its classes; None where nothing is left of one."""
         left = tuple([(left_of(members), count) for members, count in self.classes])
         return Choice(left) if all(len(members) for members, _ in left) else None
+
+    def ways_left(self, refused: Mapping[Shelf, Mask]) -> int:
+        """How many of the fillings do without the items that are refused."""
+        return prod([comb(members.left(refused) + count - 1, count) for members, count in self.classes])
 
     def fillings(self) -> Iterator[Parts]:
         """Yield each as a tuple of parts."""

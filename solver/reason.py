@@ -88,7 +88,7 @@ def reason_of(soft: SoftNetwork, core: Sequence[Element], asked: Iterable[Statem
     return Reason(
         tuple(_member(soft, held, core, element) for element in core),
         verified,
-        tuple(Member(of_statement(each), unmet=_unmet(soft, each)) for each in said),
+        tuple(Member(of_statement(each), unmet=unmet(soft, each)) for each in said),
         tuple(witnesses),
     )
 
@@ -112,7 +112,7 @@ def _core(soft: SoftNetwork, held: Elements, left: Sequence[Element]) -> tuple[E
 
 def _member(soft: SoftNetwork, held: Elements, core: Sequence[Element], element: Element) -> Member:
     if element.statement:
-        return Member(element, unmet=_unmet(soft, element.statement))
+        return Member(element, unmet=unmet(soft, element.statement))
     others = beside(soft, held.union(core) - {element})
     found = _judged(soft, others, element, None)
     if found is None:
@@ -195,7 +195,7 @@ def _compared(soft: SoftNetwork, finding: Finding) -> list[str]:
     return [name for name in dict.fromkeys(names) if name != OPENING]
 
 
-def _unmet(soft: SoftNetwork, said: Statement) -> tuple[str, ...]:
+def unmet(soft: SoftNetwork, said: Statement) -> tuple[str, ...]:
     """Return the positions of which every part that has a wanted trait has it with another value."""
     if not isinstance(said, Want | OfStatus):
         return ()

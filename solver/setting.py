@@ -182,23 +182,28 @@ class Setting:
 
     def admitted(self, position: Position) -> Callable[[Shelf], Mask]:
         """Return a function from a shelf to those of its items that no statement rules out of the position."""
-        sieves, kept = self.sieves(position), frozenset(self.kept)
+        sieves = self.sieves(position)
 
         def of(shelf: Shelf) -> Mask:
             left = shelf.everything
-            in_hand = shelf.matching(left, lambda part: part.code in kept) if kept else 0
             for sieve in sieves:
-                refused = 0
-                if sieve.trait is None:
-                    refused = shelf.matching(left, sieve.test)
-                else:
-                    for had, mask in shelf.by_trait(sieve.trait).items():
-                        if had is not None and mask & left and sieve.test(had):
-                            refused |= mask
-                left &= ~(refused & ~in_hand if sieve.of_bought else refused)
+                left &= ~self.refused(sieve, shelf, left)
             return left
 
         return of
+
+    def refused(self, sieve: Sieve, shelf: Shelf, among: Mask) -> Mask:
+        """Return those among these items of a shelf that a sieve rules out of this job."""
+        if sieve.codes is not None:
+            refused = shelf.holding(sieve.codes) & among
+        elif sieve.trait is None:
+            refused = shelf.matching(among, sieve.test)
+        else:
+            refused = 0
+            for had, mask in shelf.by_trait(sieve.trait).items():
+                if had is not None and mask & among and sieve.test(had):
+                    refused |= mask & among
+        return refused & ~shelf.holding(self.kept) if sieve.of_bought else refused
 
     def refusals(self, position: Position, part: Part) -> Iterator[Statement]:
         """Yield the statements that rule the part out of the position."""

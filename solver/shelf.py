@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterable, Iterator, Mapping, Sequence
 from typing import overload
 
 from .check import Tokens
@@ -20,6 +20,7 @@ class Shelf:
         self.parts = parts
         self.everything: Mask = (1 << len(parts)) - 1
         self._by_trait: dict[str, dict[Tokens | None, Mask]] = {}
+        self._by_code: dict[str, int] | None = None
 
     def by_trait(self, trait: str) -> dict[Tokens | None, Mask]:
         """Return the items by their value of a trait; None: they have none."""
@@ -50,6 +51,14 @@ class Shelf:
             groups[own] = groups.get(own, 0) | 1 << place
         yield from groups.items()
 
+    def holding(self, codes: Collection[str]) -> Mask:
+        """Return the items with one of these codes."""
+        if not codes:
+            return 0
+        if self._by_code is None:
+            self._by_code = {part.code: place for place, part in enumerate(self.parts)}
+        return sum({1 << self._by_code[code] for code in codes if code in self._by_code})
+
     def matching(self, among: Mask, test: Callable[[Part], bool]) -> Mask:
         """Return those among these that pass a test, which is asked of each."""
         return sum(1 << place for place in places(among) if test(self.parts[place]))
@@ -67,26 +76,30 @@ class Members(Sequence[Part]):
     """Interchangeable parts from one or more shelves, the preferred first; they are listed only when asked for."""
 
     def __init__(self) -> None:
-        self._taken: list[tuple[Shelf, Mask]] = []
+        self.taken: list[tuple[Shelf, Mask]] = []
         self._listed: list[Part] | None = None
 
     def take(self, shelf: Shelf, mask: Mask) -> None:
         """Add items of a shelf."""
-        self._taken.append((shelf, mask))
+        self.taken.append((shelf, mask))
         self._listed = None
 
     def within(self, admit: Callable[[Shelf], Mask]) -> Members:
         """Return those that are among the items admitted of each shelf."""
         left = Members()
-        for shelf, mask in self._taken:
+        for shelf, mask in self.taken:
             if both := mask & admit(shelf):
                 left.take(shelf, both)
         return left
 
+    def left(self, refused: Mapping[Shelf, Mask]) -> int:
+        """Return how many there are without those that are refused."""
+        return sum([(mask & ~refused.get(shelf, 0)).bit_count() for shelf, mask in self.taken])
+
     @property
     def first(self) -> Part:
         """The most preferred one."""
-        lowest = (shelf.parts[next(places(mask))] for shelf, mask in self._taken)
+        lowest = (shelf.parts[next(places(mask))] for shelf, mask in self.taken)
         return min(lowest, key=_by_preference)
 
     @property
@@ -96,7 +109,7 @@ class Members(Sequence[Part]):
         return next((place for place, part in enumerate(self._list()) if part.preference != first), len(self))
 
     def __len__(self) -> int:
-        return sum(mask.bit_count() for _, mask in self._taken)
+        return sum(mask.bit_count() for _, mask in self.taken)
 
     @overload
     def __getitem__(self, place: int) -> Part: ...
@@ -110,8 +123,8 @@ class Members(Sequence[Part]):
 
     def _list(self) -> list[Part]:
         if self._listed is None:
-            parts = [shelf.parts[place] for shelf, mask in self._taken for place in places(mask)]
-            self._listed = parts if len(self._taken) == 1 else sorted(parts, key=_by_preference)
+            parts = [shelf.parts[place] for shelf, mask in self.taken for place in places(mask)]
+            self._listed = parts if len(self.taken) == 1 else sorted(parts, key=_by_preference)
         return self._listed
 
 

@@ -21,12 +21,13 @@ OPENING_TRAITS = ("hand", "material", "fire", "egress", "preparation")
 class Sieve:
     """A test that is true of what is ruled out: of the value of a trait that a part has, or of the part itself.
 
-    One that is `of_bought` parts spares those in hand.
+    One that is `of_bought` parts spares those in hand. `codes`: the parts, where it rules out those with these codes.
     """
 
     trait: str | None
     test: Callable[[Any], bool]
     of_bought: bool = False
+    codes: tuple[str, ...] | None = None
 
     def refuses(self, part: Part) -> bool:
         """Tell whether a part that would have to be bought is ruled out."""
@@ -148,7 +149,7 @@ class Without(Statement):
 
     def sieve(self, catalog: Catalog, position: Position) -> Sieve | None:
         """Refuse the named parts."""
-        return Sieve(None, lambda part: part.code in self.codes)
+        return Sieve(None, lambda part: part.code in self.codes, codes=self.codes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,8 @@
 
 A fenced block whose info string is `console` holds lines `$ COMMAND`, each with all that the command prints below it.
 A block with `file=NAME` in its info string is the content of a file that the commands may read. A block whose info
-string is `python` and that has `>>>` prompts is run by doctest.
+string is `python` and that has `>>>` prompts is run by doctest. A block with `screen=NAME` in its info string is the
+screen of a terminal, typed as captures.py says.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from typing import NamedTuple
 
 ROOT = Path(__file__).parent.parent
 DOCUMENTS = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
+
+SCREEN = re.compile(r"\bscreen=([\w-]+)")
 
 _FENCE = re.compile(r"^```([^\n`]*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 

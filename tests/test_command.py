@@ -91,13 +91,6 @@ def test_wrong_usage_is_told_on_one_line_and_ends_with_2(
     assert "Traceback" not in printed.err
 
 
-def test_without_a_command_the_help_is_printed_and_the_status_is_2(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main([]) == 2
-    printed = capsys.readouterr()
-    assert printed.out == ""
-    assert printed.err.startswith("usage: fitwright")
-
-
 def test_the_version_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as left:
         main(["--version"])

@@ -6,13 +6,20 @@ import doctest
 from pathlib import Path
 
 import pytest
-from sessions import DOCUMENTS, Block, blocks, commands, run, write_files
+from captures import CAPTURES, capture
+from sessions import DOCUMENTS, SCREEN, Block, blocks, commands, run, write_files
 
 _SESSIONS = [
     pytest.param(document, block.text, id=f"{document.name}:{block.line}")
     for document in DOCUMENTS
     for block in blocks(document.read_text("utf-8"))
     if block.info == "console"
+]
+_SCREENS = [
+    pytest.param(found[1], block.text, id=f"{document.name}:{block.line}")
+    for document in DOCUMENTS
+    for block in blocks(document.read_text("utf-8"))
+    if (found := SCREEN.search(block.info))
 ]
 _PYTHON = [
     pytest.param(document, block, id=f"{document.name}:{block.line}")
@@ -40,6 +47,15 @@ def test_each_session_prints_what_the_docs_show(document: Path, session: str, fo
     assert shown
     for command, output in shown:
         assert run(command, folder) == output, command
+
+
+def test_there_are_screens_in_the_docs() -> None:
+    assert {screen.values[0] for screen in _SCREENS} == set(CAPTURES)
+
+
+@pytest.mark.parametrize(("name", "shown"), _SCREENS)
+def test_each_screen_is_what_the_docs_show(name: str, shown: str) -> None:
+    assert capture(name) == shown
 
 
 @pytest.mark.parametrize(("document", "block"), _PYTHON)

@@ -22,6 +22,7 @@ from fitwright.repl.order import PREFERENCE, Order
 from fitwright.repl.parse import Reading, read
 from fitwright.repl.prose import prose
 from fitwright.repl.question import Choices, Count, Fit, Question, Reach, Why
+from fitwright.repl.remarks import Hint, Leave, Set, Skip, TakeTour
 from fitwright.repl.replay import Record, Replay
 from fitwright.repl.session import Session
 from fitwright.repl.status import Status
@@ -154,6 +155,14 @@ ACTIONS = {
     "record OFF": Record("record OFF", None),
     "replay a.txt": Replay("replay a.txt", "a.txt"),
     "save x.job; open x.job": Open("open x.job", "x.job"),
+    "set": Set("set", None, True),
+    "set Toolbar OFF": Set("set Toolbar OFF", "toolbar", False),
+    "set quiet on": Set("set quiet on", "quiet", True),
+    "tour": TakeTour("tour", None),
+    "tour technician": TakeTour("tour technician", "technician"),
+    "hint": Hint("hint"),
+    "skip": Skip("skip"),
+    "leave": Leave("leave"),
 }
 
 

@@ -5,20 +5,25 @@ from __future__ import annotations
 import tempfile
 from pathlib import Path
 
+from captures import capture
 from fitwright.repl.language import FORMS
-from sessions import DOCUMENTS, blocks, commands, run, write_files
+from sessions import DOCUMENTS, SCREEN, blocks, commands, run, write_files
 
 _START, _END = "<!-- forms -->\n", "<!-- end of forms -->"
 
 
 def updated(text: str, folder: Path) -> str:
-    """Return a document with the table of forms and every session as they are now."""
+    """Return a document with the table of forms and every session and screen as they are now."""
     if _START in text:
         before, _, rest = text.partition(_START)
         text = f"{before}{_START}{table()}{_END}{rest.partition(_END)[2]}"
-    for block in reversed([block for block in blocks(text) if block.info == "console"]):
-        session = "".join(f"$ {command}\n{run(command, folder)}" for command, _ in commands(block.text))
-        text = text[: block.start] + session + text[block.start + len(block.text) :]
+    for block in reversed(list(blocks(text))):
+        shown = block.text
+        if block.info == "console":
+            shown = "".join(f"$ {command}\n{run(command, folder)}" for command, _ in commands(block.text))
+        elif screen := SCREEN.search(block.info):
+            shown = capture(screen[1])
+        text = text[: block.start] + shown + text[block.start + len(block.text) :]
     return text
 
 

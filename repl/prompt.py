@@ -1,0 +1,169 @@
+"""The line that is typed: its prompt, completions, marks, keys and the toolbar below."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from concurrent.futures import Future
+from contextlib import suppress
+
+from prompt_toolkit.application import get_app, run_in_terminal
+from prompt_toolkit.document import Document
+from prompt_toolkit.filters import Condition, completion_is_selected
+from prompt_toolkit.formatted_text import StyleAndTextTuples
+from prompt_toolkit.history import History as LineHistory
+from prompt_toolkit.input import Input
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.layout.processors import Processor, Transformation, TransformationInput
+from prompt_toolkit.layout.utils import explode_text_fragments
+from prompt_toolkit.output import ColorDepth, Output
+from prompt_toolkit.shortcuts import CompleteStyle, PromptSession
+from prompt_toolkit.styles import Style
+
+from .dialogue import Dialogue
+from .history import History
+from .menu import Menu
+from .standing import Standing
+from .telling import place
+from .toolbar import warning
+from .words import StatementError
+
+_STYLE = Style.from_dict(
+    {
+        "wrong": "underline",
+        "completion-menu": "noinherit",
+        "completion-menu.completion": "noinherit",
+        "completion-menu.completion.current": "noinherit reverse",
+        "completion-menu.meta.completion": "noinherit",
+        "completion-menu.meta.completion.current": "noinherit reverse",
+        "scrollbar.background": "noinherit",
+        "scrollbar.button": "noinherit reverse",
+        "bottom-toolbar": "reverse",
+    }
+)
+"""Attributes, no colours: they look right on any background, and say nothing that words don't."""
+
+
+class Prompt:
+    """Reads lines from a terminal, and shows beside them what is known of the job."""
+
+    def __init__(
+        self, dialogue: Dialogue, history: History, input: Input | None = None, output: Output | None = None
+    ) -> None:
+        self._dialogue = dialogue
+        self._seen: tuple[str, Standing, StatementError | None] = ("", Standing.FINE, None)
+        self._menu = Menu(dialogue, self.refresh)
+        self._session: PromptSession[str] = PromptSession(
+            message=lambda: dialogue.prompt,
+            completer=self._menu,
+            complete_while_typing=Condition(lambda: dialogue.assists.menu),
+            input_processors=[_Marks(self)],
+            key_bindings=_keys(),
+            history=_Kept(history),
+            style=_STYLE,
+            color_depth=ColorDepth.MONOCHROME,
+            enable_suspend=True,
+            input=input,
+            output=output,
+        )
+        self._session.default_buffer.on_text_changed += lambda _: self._look_at_line()
+
+    def line(self, begun: str = "", column: int = 0) -> str:
+        """Return the next line. Raises `EOFError` at the end, `KeyboardInterrupt` where it is given up."""
+        assists, session = self._dialogue.assists, self._session
+        session.bottom_toolbar = self._toolbar if assists.toolbar else None
+        session.complete_style = CompleteStyle.COLUMN if assists.menu else CompleteStyle.READLINE_LIKE
+        session.reserve_space_for_menu = 6 if assists.menu else 0
+        return session.prompt(default=Document(begun, column))
+
+    def show_above(self, show: Callable[[], None]) -> None:
+        """Show something above the line while one is being typed; call it from any thread."""
+        self._soon(lambda: run_in_terminal(show))
+
+    def refresh(self) -> None:
+        """Show what has become known; call it from any thread."""
+        self._soon(self._renew)
+
+    def _renew(self) -> None:
+        state, redraw = self._session.default_buffer.complete_state, self._session.app.invalidate
+        redraw()
+        if state:
+            suggested = self._menu.suggest(state.original_document)
+            suggested.add_done_callback(lambda _: self._soon(lambda: self._menu.renew(state, suggested)))
+            suggested.add_done_callback(lambda _: self._soon(redraw))
+
+    def _soon(self, act: Callable[[], object]) -> None:
+        """Let the thread of the keyboard act while a line is being typed; else there is nobody to see it."""
+        if loop := self._session.app.loop:
+            with suppress(RuntimeError):  # the line was finished in this moment
+                loop.call_soon_threadsafe(act)
+
+    @property
+    def fault(self) -> StatementError | None:
+        """What is wrong with the line as it is, as far as it has been looked at."""
+        text, standing, error = self._seen
+        same = text == self._session.default_buffer.text
+        return error if standing is Standing.WRONG and same and self._dialogue.assists.checks else None
+
+    def _look_at_line(self) -> None:
+        text = self._session.default_buffer.text
+        if not self._dialogue.assists.checks:
+            return
+
+        def seen(future: Future[tuple[Standing, StatementError | None]]) -> None:
+            if not future.cancelled() and not future.exception():
+                self._seen = (text, *future.result())
+                self._soon(self._session.app.invalidate)
+
+        self._dialogue.bench.judge(text).add_done_callback(seen)
+
+    def _toolbar(self) -> StyleAndTextTuples:
+        width = get_app().output.get_size().columns
+        if self.fault:
+            return [("", warning(self.fault, width))]
+        return [("", self._dialogue.toolbar(width))]
+
+
+class _Marks(Processor):
+    """Underlines the word that is wrong."""
+
+    def __init__(self, prompt: Prompt) -> None:
+        self._prompt = prompt
+
+    def apply_transformation(self, transformation_input: TransformationInput) -> Transformation:
+        """Mark it, where it stands in this line."""
+        pieces, fault = explode_text_fragments(transformation_input.fragments), self._prompt.fault
+        if fault and not transformation_input.lineno:
+            start, end = place(transformation_input.document.text, fault)
+            pieces[start:end] = [(f"{style} class:wrong", text) for style, text, *_ in pieces[start:end]]
+        return Transformation(pieces)
+
+
+class _Kept(LineHistory):
+    """The lines of earlier sessions, and those of this one."""
+
+    def __init__(self, history: History) -> None:
+        super().__init__()
+        self._history = history
+
+    def load_history_strings(self) -> Iterable[str]:
+        """Return the lines, the latest first."""
+        return reversed(self._history.lines())
+
+    def append_string(self, string: str) -> None:
+        """Keep a line that is not the same as the one before."""
+        if string.strip() and [string] != self._loaded_strings[:1]:
+            super().append_string(string)
+
+    def store_string(self, string: str) -> None:
+        """Keep it for later sessions."""
+        self._history.add(string)
+
+
+def _keys() -> KeyBindings:
+    keys = KeyBindings()
+
+    @keys.add("enter", filter=completion_is_selected)
+    def _take_completion(event: KeyPressEvent) -> None:
+        event.current_buffer.complete_state = None
+
+    return keys
