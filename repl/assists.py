@@ -14,7 +14,7 @@ class Assists:
     menu: bool = True
     checks: bool = True
     counts: bool = True
-    mending: bool = True
+    mending: bool = False
     pages: bool = True
     tables: bool = True
 
@@ -24,7 +24,7 @@ NAMES: Mapping[str, str] = {
     "menu": "what can stand at the cursor is shown while you type; else the Tab key lists it",
     "checks": "what is wrong is marked while you type",
     "counts": "after a fact you are told how many assemblies are left",
-    "mending": "a line with a fault is given back to be mended; else the Up key brings it",
+    "mending": "a line with a fault comes back by itself to be mended; else the Up key brings it",
     "pages": "an answer that is taller than the screen stops at each screenful",
     "tables": "rows stand in columns where they fit on the screen; else they are lists",
 }

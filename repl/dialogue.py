@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from .answer import Answer, Outcome
 from .assists import Assists
+from .near import listing
 from .page import Page
 from .remarks import Remark
 from .session import Session
@@ -107,6 +108,14 @@ class Dialogue:
         """What stands before the line that is typed: what the job is about."""
         application = self.scene.application
         return f"{application.name if application else 'fitwright'}> "
+
+    @property
+    def greeting(self) -> str:
+        """What is told before the first line: what is known here, and how to go on."""
+        catalog = self.session.catalog
+        known = f"{counted(len(catalog.parts), 'part', 'parts')} for {listing(list(catalog.applications), 'and')}"
+        lines = (known, "`tour` shows how to ask, `help` what to say; Ctrl-D leaves")
+        return "\n".join(piece for line in lines for piece in self.page.wrapped(line))
 
     @property
     def page(self) -> Page:

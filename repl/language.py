@@ -45,15 +45,17 @@ class Form:
     """One way of saying something.
 
     `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
-    catalogs. `asks`: it is a question; `acts`: it does something with the job as a list; else it states a fact.
-    `needs_use`: it makes no sense before an application is in use. `also`: other words that it may begin with.
-    `follows`: the ways of going on after its word, slot by slot; where none are given any words may follow.
+    catalogs; `brief` is the meaning in a few words, where it is longer. `asks`: it is a question; `acts`: it does
+    something with the job as a list; else it states a fact. `needs_use`: it makes no sense before an application is in
+    use. `also`: other words that it may begin with. `follows`: the ways of going on after its word, slot by slot; where
+    none are given any words may follow.
     """
 
     usage: str
     meaning: str
     example: str
     read: Callable[[Words, Scene], Statement | Question | Action]
+    brief: str = ""
     asks: bool = False
     acts: bool = False
     needs_use: bool = False
@@ -64,6 +66,11 @@ class Form:
     def word(self) -> str:
         """The word that it begins with."""
         return self.usage.partition(" ")[0]
+
+    @property
+    def gist(self) -> str:
+        """The meaning in a few words."""
+        return self.brief or self.meaning
 
     @property
     def names_file(self) -> bool:
@@ -80,9 +87,13 @@ class Help(Question):
     def answer(self, job: Job) -> Answer:
         """List every form, or write one out."""
         if self.word is None:
-            rows: list[Row] = [{"say": form.usage, "meaning": form.meaning} for form in FORMS.values()]
-            about = "facts first, then questions; one a line, or parted by semicolons; # starts a comment"
-            return replace(job.plain(self.text), rows=tuple(rows), message=(about,))
+            rows: list[Row] = [{"say": form.word, "meaning": form.gist} for form in FORMS.values()]
+            about = (
+                "facts first, then questions; one a line, or parted by semicolons; # starts a comment",
+                "on the bundled catalogs for example: use rim; door 1-3/4 in; into YEW-30; fit",
+                "`help WORD` tells all about one of these:",
+            )
+            return replace(job.plain(self.text), rows=tuple(rows), message=about)
         form = WORDS[self.word]
         return replace(job.plain(self.text), message=(form.usage, form.meaning, f"example: {form.example}"))
 
@@ -99,7 +110,7 @@ _ORDER = Slot(lambda scene, before: {**dict.fromkeys(("price", "status"), ""), *
 _TO = word("to", "what is to be so")
 _OF = word("of", "which part")
 _NOT = word("not", "why something is in no assembly")
-_FORM_WORD = Slot(lambda scene, before: {form.word: form.meaning for form in FORMS.values()})
+_FORM_WORD = Slot(lambda scene, before: {form.word: form.gist for form in FORMS.values()})
 _DETAIL = Slot(lambda scene, before: dict.fromkeys(("short", "full"), "how much is told"))
 _HELP = Slot(lambda scene, before: {**NAMES, remarks.ALL: "all of them"})
 _ON_OR_OFF = Slot(lambda scene, before: dict.fromkeys(remarks.ON, ""))
@@ -118,6 +129,7 @@ _FACTS = (
         "how thick the door is; a tolerance or a range may be given",
         "use rim; door 1-3/4 in ± 1/32; count",
         facts.door,
+        brief="how thick the door is",
         follows=((DOOR,),),
     ),
     Form(
@@ -125,6 +137,7 @@ _FACTS = (
         "what else is known of the opening: hand (add `from inside` if seen so), material, preparation, fire, egress",
         "use rim; door 1-3/4 in; opening hand RHR from inside; opening fire 90; count",
         facts.opening,
+        brief="what else is known of the opening: hand, material, fire label, ...",
         follows=((OPENING_TRAIT, OPENING_VALUE),),
     ),
     Form(
@@ -132,6 +145,7 @@ _FACTS = (
         "the lock or housing, old or new, that receives the assembly",
         "use rim; door 1-3/4 in; into YEW-30; fit 2",
         facts.into,
+        brief="the lock or housing, old or new",
         follows=((HOST,),),
     ),
     Form(
@@ -140,6 +154,7 @@ _FACTS = (
         "only parts of that length in the position, cut to it if they are cut to measure",
         "use rim; door 1-3/4 in; want finish US26D; want status stocked; want body length 1-1/4 in; fit 2",
         facts.want,
+        brief="take only parts of this finish, keyway, length, ...",
         follows=((TRAIT, VALUES), (POSITION, DIMENSION, LENGTH)),
     ),
     Form(
@@ -147,6 +162,7 @@ _FACTS = (
         "use these parts, which are in hand and need not be bought",
         "use rim; door 1-3/4 in; keep ALD-R1.125, ALD-T3; fit 2",
         facts.keep,
+        brief="use these parts, which are in hand",
         follows=((CODES,),),
     ),
     Form(
@@ -154,6 +170,7 @@ _FACTS = (
         "don't use these parts, or parts with one of these values",
         "use rim; door 1-3/4 in; without YEW-T1; without finish US3, US4; count",
         facts.without,
+        brief="don't use these parts, or parts of this finish, ...",
         follows=((TRAIT, VALUES), (CODES,)),
     ),
     Form(
@@ -161,6 +178,7 @@ _FACTS = (
         "also accept what fits only if parts are selected within their tolerances",
         "use rim; door 1-3/4 in; selective; count",
         facts.selective,
+        brief="also accept what fits only if parts are selected",
     ),
 )
 
@@ -171,6 +189,7 @@ _QUESTIONS = (
         "by price",
         "use rim; door 1-3/4 in; fit 3",
         queries.fit,
+        brief="the first assemblies that fit",
         asks=True,
         needs_use=True,
         follows=((number(MOST_SHOWN),),),
@@ -188,6 +207,7 @@ _QUESTIONS = (
         "what can still stand in each position, or in one, and in how many assemblies",
         "use rim; door 1-3/4 in; choices tailpiece",
         queries.choices,
+        brief="what can still stand in each position",
         asks=True,
         needs_use=True,
         follows=((POSITION,),),
@@ -197,6 +217,7 @@ _QUESTIONS = (
         "each part that can stand in a position, in how many assemblies, and the best of these",
         "use rim; door 1-3/4 in; into YEW-30; group by tailpiece",
         queries.group,
+        brief="the best assembly with each part of a position",
         asks=True,
         needs_use=True,
         follows=((_BY, POSITION),),
@@ -208,6 +229,7 @@ _QUESTIONS = (
         "ways out; `why not 2` for the second reason",
         "use rim; door 1-3/4 in; why 1; why 1 core; why 1 full; into YEW-30; why not finish 626",
         queries.why,
+        brief="why an assembly fits; `why not`: why nothing does",
         asks=True,
         needs_use=True,
         follows=(
@@ -224,6 +246,7 @@ _QUESTIONS = (
         "steps in working order",
         "use rim; door 1-3/4 in; into YEW-30; want finish 605; change 1 to want finish 626",
         queries.change,
+        brief="what to exchange for another finish, door, lock, ...",
         asks=True,
         needs_use=True,
         follows=((number(MOST_NUMBER), _TO, STATEMENT), (TEXT,)),
@@ -234,6 +257,7 @@ _QUESTIONS = (
         "never does, and why",
         "use rim; door 1-3/4 in; into YEW-30; instead of ALD-T3",
         queries.instead,
+        brief="what else would do where a part stands",
         asks=True,
         needs_use=True,
         follows=((_OF, PART),),
@@ -244,6 +268,7 @@ _QUESTIONS = (
         "use rim; door 1-3/4 in; into YEW-30; check ALD-R1.125, ALD-CP1-626, ALD-F1-626, ALD-T3 cut 1-3/16 in, ALD-B1, "
         "2 x ALD-S12 cut 1-1/8 in",
         queries.check,
+        brief="whether these parts make a valid assembly",
         asks=True,
         needs_use=True,
         follows=((BILL,),),
@@ -253,6 +278,7 @@ _QUESTIONS = (
         "from where to where the sum of a stack goes over all assemblies",
         "use rim; door 1-3/4 in; reach body-room",
         queries.reach,
+        brief="from where to where the sum of a stack goes",
         asks=True,
         needs_use=True,
         follows=((STACK,),),
@@ -262,6 +288,7 @@ _QUESTIONS = (
         "the parts with a word in their code, title, kind or traits; without it, how many there are of each kind",
         "parts tailpiece",
         queries.parts,
+        brief="the parts with a word in what is known of them",
         asks=True,
         follows=((PART_TEXT,),),
     ),
@@ -279,6 +306,7 @@ _QUESTIONS = (
         "job that shows the difference; and whether what replaces a part does so everywhere",
         "substitutes escutcheon",
         queries.substitutes,
+        brief="which parts may take each other's place in every job",
         asks=True,
         follows=((PART_TEXT,),),
     ),
@@ -287,6 +315,7 @@ _QUESTIONS = (
         "the names of applications, hosts, openings, preparations, traits, kinds, positions, stacks, a trait's values",
         "use rim; list hosts; list finish",
         queries.listing,
+        brief="the names of applications, hosts, a trait's values, ...",
         asks=True,
         follows=((TOPIC,),),
     ),
@@ -295,6 +324,7 @@ _QUESTIONS = (
         "what can be said, or how one word of it is used",
         "help want",
         _help,
+        brief="this list, or all about one of its words",
         asks=True,
         follows=((_FORM_WORD,),),
     ),
@@ -306,6 +336,7 @@ _ACTIONS = (
         "the assemblies that follow those that were shown last, as many again or N",
         "use rim; door 1-3/4 in; fit 3; next",
         steps.further,
+        brief="the assemblies after those that were shown last",
         acts=True,
         needs_use=True,
     ),
@@ -315,6 +346,7 @@ _ACTIONS = (
         "or by the codes in a position",
         "use rim; door 1-3/4 in; fit 3; sort by price; next; sort by body; why 2",
         steps.sort,
+        brief="all assemblies in another order",
         acts=True,
         needs_use=True,
         follows=((_BY, _ORDER),),
@@ -324,6 +356,7 @@ _ACTIONS = (
         "the job as a numbered list: the facts in force",
         "use rim; door 1-3/4 in; show",
         steps.show,
+        brief="the facts in force, numbered",
         acts=True,
     ),
     Form(
@@ -331,6 +364,7 @@ _ACTIONS = (
         "take back the facts with these numbers of `show`",
         "use rim; door 1-3/4 in; want finish 626; drop 3; count",
         steps.drop,
+        brief="take facts back by their numbers",
         acts=True,
         follows=((FACTS,),),
     ),
@@ -339,6 +373,7 @@ _ACTIONS = (
         "take back the last change of the list, whatever it was",
         "use rim; door 1-3/4 in; door 2 in; undo; show",
         steps.undo,
+        brief="take back the last change of the job",
         acts=True,
     ),
     Form(
@@ -346,6 +381,7 @@ _ACTIONS = (
         "make the change again that was undone last",
         "use rim; door 1-3/4 in; door 2 in; undo; redo; show",
         steps.redo,
+        brief="make the change again that was undone",
         acts=True,
     ),
     Form(
@@ -360,6 +396,7 @@ _ACTIONS = (
         "write the facts to a file; a file that holds anything but a saved job is not overwritten",
         "use rim; door 1-3/4 in; save pier.job",
         steps.save,
+        brief="write the facts to a file",
         acts=True,
     ),
     Form(
@@ -367,6 +404,7 @@ _ACTIONS = (
         "let the facts in a file take the place of the job's; what else it says is left out",
         "use rim; door 1-3/4 in; save pier.job; clear; open pier.job; count",
         steps.open_file,
+        brief="take the facts from a file",
         acts=True,
     ),
     Form(
@@ -374,6 +412,7 @@ _ACTIONS = (
         "write down from now on what is said and answered, for `replay`",
         "use rim; door 1-3/4 in; record pier.txt; count; record off",
         steps.record,
+        brief="write down what is said and answered",
         acts=True,
     ),
     Form(
@@ -381,6 +420,7 @@ _ACTIONS = (
         "run what was recorded again, by itself, and show which answers differ",
         "use rim; door 1-3/4 in; record pier.txt; count; record off; replay pier.txt",
         steps.replay,
+        brief="run what was recorded again, and compare",
         acts=True,
     ),
 )
@@ -391,6 +431,7 @@ _REMARKS = (
         f"switch a help at the prompt on or off: {', '.join(NAMES)}; `quiet on` switches all of them off",
         "set toolbar off; set",
         remarks.set_help,
+        brief="switch a help at the prompt on or off",
         acts=True,
         follows=((_HELP, _ON_OR_OFF),),
     ),
@@ -399,6 +440,7 @@ _REMARKS = (
         f"a guided first session of a few minutes, for one of {', '.join(COURSES)}; in a script its steps are listed",
         "tour technician",
         remarks.tour,
+        brief="a guided first session of a few minutes",
         acts=True,
         follows=((_COURSE,),),
     ),
@@ -409,6 +451,7 @@ _REMARKS = (
         "end the tour, or else the session; `exit` and `quit` do the same",
         "leave",
         remarks.leave,
+        brief="end the tour, or else the session",
         acts=True,
         also=("exit", "quit"),
     ),

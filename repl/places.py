@@ -57,7 +57,7 @@ def _words(scene: Scene, facts_only: bool) -> Names:
     """Return the words that a statement may begin with here."""
     ready = scene.application is not None
     return {
-        word: form.meaning
+        word: form.gist
         for word, form in FORMS.items()
         if (ready or not form.needs_use) and not (facts_only and form.asks)
     }

@@ -23,6 +23,8 @@ def converse(dialogue: Dialogue, *, prompts: bool) -> int:
     """
     if not prompts and isinstance(sys.stdin, io.TextIOWrapper):
         sys.stdin.reconfigure(encoding="utf-8", errors="surrogateescape")  # as the statement with it is refused
+    if prompts:
+        put(dialogue.greeting)
     first = True
     for number, line in enumerate(_lines(dialogue, prompts), 1):
         for heard in dialogue.take(line):

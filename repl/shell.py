@@ -59,6 +59,7 @@ class Shell:
         """Read lines until the user leaves, and return the exit status."""
         dialogue = self._dialogue
         begun, column = "", 0
+        self._show(dialogue.greeting)
         while not dialogue.over:
             self._tell_trouble()
             try:

@@ -24,7 +24,7 @@ CAPTURES = {
         100, 16, ("use mortise; door 1-3/4 in", "into OAK-220; want finish 626; count"), ("want keyway ",)
     ),
     "menu": Capture(90, 14, ("use rim; door 1-3/4 in; into YEW-30; want finish 613",), ("keep ALD-T",)),
-    "fault": Capture(60, 14, ("use rim; door 1-3/4 in; into YEW-30", "want finsh 626; fit")),
+    "fault": Capture(60, 14, ("use rim; door 1-3/4 in; into YEW-30", "want finsh 626; fit"), ("want keywya",)),
 }
 """The screens by the name that stands in the info string of a block: `screen=NAME`."""
 
