@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import threading
 import time
+from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +22,12 @@ from fitwright.repl.question import Count
 from fitwright.repl.session import Session
 from fitwright.repl.shell import Shell, shell
 from fitwright.repl.status import Status
+from fitwright.solver.statement import Statement
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
+from sessions import DOCUMENTS, blocks, commands
 from terminal import terminal
 
 JOB = "use rim; door 1-3/4 in; into YEW-30"
@@ -330,3 +335,19 @@ def test_where_the_terminal_is_no_console_lines_are_read_plainly(
     printed = capsys.readouterr()
     assert "rim> fits\n1,014,582 assemblies" in printed.out
     assert "ell is not a known unit" in printed.err
+
+
+def _jobs_in_docs() -> Iterator[object]:
+    for document in DOCUMENTS:
+        for block in blocks(document.read_text("utf-8")):
+            for command, output in commands(block.text) if block.info == "console" else ():
+                asked = re.fullmatch(r'fitwright ask "([^"$]+)"', command)
+                if asked and not output.startswith("line "):
+                    yield pytest.param(asked[1], output, id=f"{document.name}:{block.line}: {asked[1][-40:]}")
+
+
+@pytest.mark.parametrize(("job", "answer"), list(_jobs_in_docs()))
+def test_what_the_docs_ask_is_answered_so_at_the_prompt(job: str, answer: str, session: Session) -> None:
+    asks = not all(isinstance(said, Statement) for said in session.read(job).said)
+    typed, _ = _typed(f"{job}{'' if asks else '; fit'}\r\x04", session, replace(QUIET, tables=True))
+    assert f"{typed}\n" == answer
