@@ -103,15 +103,17 @@ class Gap:
 
     def judge(self, dimension: Callable[[Ref], Span], where: str) -> Finding:
         """Compare the worst and the best case with the bounds."""
-        least = min(demand.span(dimension).low for demand in self.sides())
-        best = min(demand.span(dimension).high for demand in self.demands())
+        sides = self.sides()
+        least = min(demand.span(dimension).low for demand in sides)
         measure = self.divided(Span.total([dimension(ref) * factor for factor, ref in self.terms]))
-        verdict = Verdict.FITS if least >= 0 else Verdict.SELECTED if best >= 0 else Verdict.FAILS
-        share = 1.0 if verdict is Verdict.FITS else 0.0
+        verdict, share = Verdict.FITS, 1.0
+        if least < 0:
+            best = min(demand.span(dimension).high for demand in self.demands())
+            verdict, share = (Verdict.SELECTED, 0.0) if best >= 0 else (Verdict.FAILS, 0.0)
         if verdict is Verdict.SELECTED:
             share = share_within(
-                [[dimension(ref) * factor for factor, ref in demand.terms] for demand in self.sides()],
-                [demand.constant for demand in self.sides()],
+                [[dimension(ref) * factor for factor, ref in demand.terms] for demand in sides],
+                [demand.constant for demand in sides],
             )
         read = tuple((ref, dimension(ref)) for ref in sorted(self.refs()))
         margin = least // self.divisor

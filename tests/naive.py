@@ -19,27 +19,28 @@ Clause = frozenset[Element]
 
 
 class Naive:
-    """Which elements each candidate violates, by the judge alone."""
+    """Which elements each candidate violates, by the judge alone: `tried` are all candidates with their clauses."""
 
     def __init__(self, setting: Setting) -> None:
         self.setting = setting
         checks: list[Joint | Stack | Rule] = [*setting.joints, *setting.stacks, *setting.rules]
         kinds = {Joint: "joint", Stack: "stack", Rule: "rule"}
         self._rests = {f"{kinds[type(check)]} {check.name}": resting_on(setting, check) for check in checks}
-        self.faults = {frozenset(self.clauses(assembly)) for assembly in self.assemblies()}
+        self.tried = [(assembly, frozenset(self._clauses(assembly))) for assembly in self._assemblies()]
+        self.faults = {clauses for _, clauses in self.tried}
 
     def exists(self, active: Iterable[Element]) -> bool:
         wanted = frozenset(active)
         return any(not any(clause <= wanted for clause in clauses) for clauses in self.faults)
 
-    def assemblies(self) -> Iterator[Assembly]:
+    def _assemblies(self) -> Iterator[Assembly]:
         for parts in candidates(self.setting):
             filled = dict(zip(self.setting.application.positions, parts, strict=True))
             cuts = {name: own[0].design.cut for name, own in filled.items() if own and own[0].design.cut}
             for lengths in product(*(range(cut.low, cut.high + 1, cut.step) for cut in cuts.values() if cut)):
                 yield Assembly(filled, dict(zip(cuts, lengths, strict=True)))
 
-    def clauses(self, assembly: Assembly) -> Iterator[Clause]:
+    def _clauses(self, assembly: Assembly) -> Iterator[Clause]:
         welcome = Verdict.SELECTED.rank if self.setting.selective else Verdict.FITS.rank
         for name, parts in assembly.parts.items():
             for part in parts:

@@ -89,8 +89,8 @@ def test_the_nearest_dimension_is_that_of_the_best_candidate(setting: Setting) -
             others = beside(soft, frozenset(core) - {member.element})
             misses = [
                 shortfall(gap, dict(worst.read), setting.selective)
-                for assembly in naive.assemblies()
-                if not any(clause <= others for clause in naive.clauses(assembly))
+                for assembly, clauses in naive.tried
+                if not any(clause <= others for clause in clauses)
                 for own in [[each for each in judge(setting, assembly) if of_finding(each) == member.element]]
                 for worst in [max(own, key=lambda each: shortfall(gap, dict(each.read), setting.selective))]
             ]
@@ -108,13 +108,13 @@ def test_a_check_stands_for_the_parts_of_every_candidate_that_satisfies_the_rest
             assert member.among == ()
             continue
         others = beside(soft, frozenset(core) - {member.element})
-        left = [each for each in naive.assemblies() if not any(clause <= others for clause in naive.clauses(each))]
+        left = [tried for tried in naive.tried if not any(clause <= others for clause in tried[1])]
         assert left
-        assert all(any(member.element in clause for clause in naive.clauses(each)) for each in left)
-        expected = {name: len({part for each in left for part in each.parts[name]}) for name, _ in member.among}
+        assert all(any(member.element in clause for clause in clauses) for _, clauses in left)
+        expected = {name: len({part for each, _ in left for part in each.parts[name]}) for name, _ in member.among}
         assert dict(member.among) == expected
         assert soft.possible(others) == {
-            name: {part for each in left for part in each.parts[name]} for name in setting.application.positions
+            name: {part for each, _ in left for part in each.parts[name]} for name in setting.application.positions
         }
 
 

@@ -19,7 +19,7 @@ from fitwright.solver.element import Element
 from fitwright.solver.reason import cores
 from fitwright.solver.setting import Setting
 from fitwright.solver.soft import SoftNetwork
-from naive import Clause, Naive
+from naive import Naive
 from worlds import world
 
 WORLDS = 9
@@ -36,14 +36,13 @@ class Stated:
         names = list(setting.application.positions)
         numbers: list[dict[object, int]] = [{} for _ in names]
         rows: list[tuple[int, ...]] = []
-        faults: list[set[Clause]] = []
-        for assembly in naive.assemblies():
+        faults = [clauses for _, clauses in naive.tried]
+        for assembly, _ in naive.tried:
             rows.append(
                 tuple(
                     own.setdefault(_filling(assembly, name), len(own)) for name, own in zip(names, numbers, strict=True)
                 )
             )
-            faults.append(set(naive.clauses(assembly)))
         items = [cpmpy.intvar(0, max(len(own) - 1, 0), name=name) for name, own in zip(names, numbers, strict=True)]
         self.hard: list[Any] = [_among(items, rows)]
         for clause in sorted({each for own in faults for each in own}, key=str):
