@@ -20,6 +20,7 @@ from .slots import (
     DIMENSION,
     DOOR,
     FACTS,
+    FILE,
     HOST,
     LENGTH,
     OPENING_TRAIT,
@@ -114,6 +115,7 @@ _FORM_WORD = Slot(lambda scene, before: {form.word: form.gist for form in FORMS.
 _DETAIL = Slot(lambda scene, before: dict.fromkeys(("short", "full"), "how much is told"))
 _HELP = Slot(lambda scene, before: {**NAMES, remarks.ALL: "all of them"})
 _ON_OR_OFF = Slot(lambda scene, before: dict.fromkeys(remarks.ON, ""))
+_OFF = word("off", "record no more")
 _COURSE = Slot(lambda scene, before: {name: course.title for name, course in COURSES.items()})
 
 _FACTS = (
@@ -339,6 +341,7 @@ _ACTIONS = (
         brief="the assemblies after those that were shown last",
         acts=True,
         needs_use=True,
+        follows=((number(MOST_SHOWN),),),
     ),
     Form(
         "sort by price or status or POSITION",
@@ -398,6 +401,7 @@ _ACTIONS = (
         steps.save,
         brief="write the facts to a file",
         acts=True,
+        follows=((FILE,),),
     ),
     Form(
         "open FILE",
@@ -406,6 +410,7 @@ _ACTIONS = (
         steps.open_file,
         brief="take the facts from a file",
         acts=True,
+        follows=((FILE,),),
     ),
     Form(
         "record FILE or off",
@@ -414,6 +419,7 @@ _ACTIONS = (
         steps.record,
         brief="write down what is said and answered",
         acts=True,
+        follows=((_OFF,), (FILE,)),
     ),
     Form(
         "replay FILE",
@@ -422,6 +428,7 @@ _ACTIONS = (
         steps.replay,
         brief="run what was recorded again, and compare",
         acts=True,
+        follows=((FILE,),),
     ),
 )
 

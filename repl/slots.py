@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 
 from ..solver.notation import parse_length
@@ -78,6 +79,16 @@ def _facts(scene: Scene) -> Names:
     return {str(number): said.text for number, said in enumerate(scene.said, 1)}
 
 
+def _files(scene: Scene, before: Before) -> Names:
+    """Return the files that lie in the present folder, in quotes where their name has more than one word."""
+    try:
+        with os.scandir() as found:
+            names = sorted(each.name for each in found if each.is_file() and not each.name.startswith("."))
+    except OSError:
+        return {}
+    return {f'"{name}"' if set(name).intersection(" ;#") else name: "" for name in names if name.isprintable()}
+
+
 def _doors(scene: Scene, before: Before) -> Names:
     """Return usual thicknesses, first those in the unit of the door that was said."""
     said = [each for each in scene.said if isinstance(each, Door)]
@@ -144,6 +155,7 @@ TIMES = free(making.times)
 TEXT = free(lambda text: True, Shape.PHRASE)
 """Any words, of which nothing is known while one types."""
 
+FILE = Slot(_files, Shape.PHRASE, begun=lambda text, scene, before: True)
 FACTS = _of_scene(_facts, Shape.PHRASES)
 DIMENSION = Slot(_dimensions)
 LENGTH = free(lambda text: making.length(text, parse_length), Shape.PHRASE)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from fitwright.catalogs import load
 from fitwright.repl.completion import MOST, Suggestion, suggestions
@@ -61,6 +63,17 @@ def test_what_may_stand_at_the_cursor_is_offered(text: str, offered: list[str]) 
     assert found[: len(offered)] == offered
     if not offered:
         assert found == []
+
+
+def test_the_files_of_the_folder_are_offered(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("pier.job", "gate house.job", ".hidden"):
+        (tmp_path / name).touch()
+    (tmp_path / "folder").mkdir()
+    monkeypatch.chdir(tmp_path)
+    assert _offered("open ") == ['"gate house.job"', "pier.job"]
+    assert _offered("replay pi") == ["pier.job"]
+    assert _offered("record o") == ["off"]
+    assert standing("open pie", load())[0] is Standing.UNFINISHED
 
 
 def test_the_facts_are_offered_to_be_dropped() -> None:
