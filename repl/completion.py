@@ -6,6 +6,8 @@ import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from heapq import nsmallest
+from typing import NamedTuple
 
 from ..solver.statement import Statement
 from .ledger import Ledger
@@ -39,15 +41,20 @@ class Suggestion:
     reason: str = ""
 
 
+class _Match(NamedTuple):
+    """A name that may be meant: how well it matches what was typed, and where it stands among the others."""
+
+    how: int
+    order: int
+    name: str
+
+
 @dataclass(frozen=True, slots=True)
 class _Found:
-    """A name that matches what was typed: how well, and where it stands among the others."""
+    """A name to offer, what it would say, and how many assemblies that leaves."""
 
     name: str
     meaning: str
-    match: int
-    order: int
-    frequency: int = 0
     count: int | None = None
     said: Statement | None = None
 
@@ -109,23 +116,25 @@ def _at(place: Place, typed: str, scene: Scene, outlook: Outlook | None) -> list
     taken = {word.casefold() for word in place.before}
     parts = scene.catalog.parts
     states = place.form is not None and not place.form.asks
-    matched = [each for each in _matching(place.typed, offers) if each.name.casefold() not in taken]
+    frequencies = outlook.frequencies if outlook and states else {}
+
+    def rank(match: _Match) -> tuple[int, int]:
+        return match.how, -frequencies.get(match.name, 0)
+
+    matches = (match for match in _matching(place.typed, offers) if match.name.casefold() not in taken)
+    chosen = nsmallest(MOST, matches, key=lambda match: (*rank(match), match.order))
+    chosen.sort(key=lambda match: (*rank(match), _in_order(match, parts)))
+    found = [_Found(match.name, offers[match.name]) for match in chosen]
     if outlook and states:
-        matched = [
-            replace(each, frequency=outlook.frequency(each.name)) if each.name in parts else each for each in matched
-        ]
-    chosen = sorted(matched, key=lambda each: (each.match, -each.frequency, each.order))[:MOST]
-    chosen.sort(key=lambda each: (each.match, -each.frequency, _in_order(each, parts)))
-    if outlook and states:
-        chosen = [_counted(each, typed[: place.column], scene, outlook, place) for each in chosen]
-        chosen.sort(key=lambda each: each.count == 0)
-    return chosen
+        found = [_counted(each, typed[: place.column], scene, outlook, place) for each in found]
+        found.sort(key=lambda each: each.count == 0)
+    return found
 
 
-def _in_order(found: _Found, parts: Collection[str]) -> tuple[bool, list[str | Fraction], int]:
+def _in_order(match: _Match, parts: Collection[str]) -> tuple[bool, list[str | Fraction], int]:
     """Return what sorts codes in natural order, and other names as the catalog or the language has them."""
-    is_part = found.name in parts
-    return is_part, natural(found.name) if is_part else [], found.order
+    is_part = match.name in parts
+    return is_part, natural(match.name) if is_part else [], match.order
 
 
 def _counted(each: _Found, begun: str, scene: Scene, outlook: Outlook, place: Place) -> _Found:
@@ -147,26 +156,32 @@ def _words_of(text: str) -> Words:
     return words
 
 
-def _matching(typed: str, offers: Names) -> Iterator[_Found]:
-    """Yield the names that may be meant, each once, with how well it matches."""
+def _matching(typed: str, offers: Names) -> Iterator[_Match]:
+    """Yield the names that may be meant, each once."""
     begun, plain = typed.casefold(), normal(typed)
+    rest = []
+    found = 0
+    for order, (name, meaning) in enumerate(offers.items()):
+        folded = name.casefold()
+        if folded.startswith(begun):
+            found += 1
+            yield _Match(_EXACT if folded == begun else _PREFIX, order, name)
+        else:
+            rest.append((order, name, meaning))
+    if found >= MOST:
+        return  # nothing else comes before these
     # A part of a code begins after anything that is neither letter nor figure, or between the two.
     pattern = "[-_ ]?".join(map(re.escape, plain))
     within = re.compile(rf"(?:^|[\W_]|(?<=\d)(?=\D)|(?<=\D)(?=\d)){pattern}", re.IGNORECASE) if plain else None
     told = re.compile(rf"\b{re.escape(begun)}", re.IGNORECASE) if len(begun) > 1 else None
-    anything = False
-    for order, (name, meaning) in enumerate(offers.items()):
-        folded = name.casefold()
-        if folded.startswith(begun):
-            match = _EXACT if folded == begun else _PREFIX
-        elif within and within.search(name):
-            match = _PART
+    for order, name, meaning in rest:
+        if within and within.search(name):
+            how = _PART
         elif told and told.search(meaning):
-            match = _MEANING
+            how = _MEANING
         else:
             continue
-        anything = True
-        yield _Found(name, meaning, match, order)
-    if not anything and len(typed) > 1:
-        for order, name in enumerate(near(typed, offers)):
-            yield _Found(name, offers[name], _NEAR, order)
+        found += 1
+        yield _Match(how, order, name)
+    if not found and len(typed) > 1:
+        yield from (_Match(_NEAR, order, name) for order, name in enumerate(near(typed, offers)))

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import OrderedDict, deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from functools import cached_property
 
 from ..solver.answers import Answers
 from ..solver.element import Element
@@ -104,14 +105,19 @@ class Outlook:
             self._counts[said] = count
         return self._counts[said]
 
-    def frequency(self, code: str) -> int:
-        """Return in how many assemblies a part stands, at most in one position; 0 as long as that is not known."""
-        if not self._answers:
-            return 0
-        part = self.job.catalog.parts[code]
-        positions = self.job.application.positions.items()
-        taking = [name for name, position in positions if part.kind in position.kinds]
-        return max((self._answers.choices(name).get(part, 0) for name in taking), default=0)
+    @property
+    def frequencies(self) -> Mapping[str, int]:
+        """In how many assemblies each part stands, at most in one position; none as long as that is not known."""
+        return self._frequencies if self._answers else {}
+
+    @cached_property
+    def _frequencies(self) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for position in self.job.application.positions:
+            for part, count in self._answers.choices(position).items() if self._answers else ():
+                if part is not None:
+                    found[part.code] = max(count, found.get(part.code, 0))
+        return found
 
     def reason(self, said: Statement, wait: bool = False) -> str:
         """Return in a few words why a statement leaves nothing; empty where it leaves something or is not known yet."""

@@ -47,7 +47,7 @@ def _own_parts(scene: Scene, before: Before = ()) -> Names:
     if scene.application is None:
         return _all_parts(scene)
     taken = {kind for position in scene.application.positions.values() for kind in position.kinds}
-    return {code: part.title for code, part in scene.catalog.parts.items() if part.kind in taken}
+    return {part.code: part.title for part in scene.catalog.parts_of(taken)}
 
 
 def _values(scene: Scene, before: Before) -> Names:

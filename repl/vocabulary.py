@@ -49,7 +49,7 @@ def hosts(scene: Scene) -> Names:
     """Return the locks and housings that receive an assembly: those of the application in use, else all."""
     used = [scene.application] if scene.application else scene.catalog.applications.values()
     kinds = {kind for application in used if application.host for kind in application.host.kinds}
-    return {code: part.title for code, part in scene.catalog.parts.items() if part.kind in kinds}
+    return {part.code: part.title for part in scene.catalog.parts_of(kinds)}
 
 
 def preparations(scene: Scene) -> Names:

@@ -117,6 +117,18 @@ class Catalog:
             grouped.setdefault(part.kind, {}).setdefault(part.design, []).append(part)
         return {kind: [Shelf(design, parts) for design, parts in own.items()] for kind, own in grouped.items()}
 
+    def parts_of(self, kinds: Iterable[str]) -> Iterator[Part]:
+        """Yield the parts of these kinds, kind by kind."""
+        for kind in sorted(kinds):
+            yield from self._by_kind.get(kind, ())
+
+    @cached_property
+    def _by_kind(self) -> Mapping[str, list[Part]]:
+        grouped: dict[str, list[Part]] = {}
+        for part in self.parts.values():
+            grouped.setdefault(part.kind, []).append(part)
+        return grouped
+
     def shelves(self, kinds: Iterable[str]) -> Iterator[Shelf]:
         """Yield a shelf for each design of these kinds."""
         for kind in sorted(kinds):

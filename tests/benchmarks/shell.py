@@ -14,12 +14,15 @@ from pathlib import Path
 
 import pexpect
 from fitwright.catalogs import load
+from fitwright.repl.completion import suggestions
+from fitwright.repl.outlook import Outlook
 from fitwright.repl.session import Session
+from fitwright.repl.vocabulary import Scene
 from fitwright.solver.catalog import Catalog
 
 sys.path.insert(0, str(Path(__file__).parent.parent))  # as pytest does, for terminal.py
 
-from terminal import Terminal, terminal
+from terminal import PATIENCE, Terminal, terminal
 
 from .generate import setting
 
@@ -81,12 +84,16 @@ def interrupt(rounds: int) -> list[float]:
     return taken
 
 
-def keys(catalog: Catalog, facts: str, texts: list[str]) -> tuple[list[float], list[float]]:
-    """Return how long it takes from each key to its echo, and from each key to the last change of the screen."""
+def keys(catalog: Catalog, facts: str, texts: list[str]) -> tuple[list[float], ...]:
+    """Return how long it takes from each key to its echo, to the menu for it, and to the last change of the screen.
+
+    The menu is there when what belongs first in it is; numbers and reasons that take longer come after it.
+    """
+    firsts = _firsts(catalog, facts, texts)
     with terminal(Session(catalog)) as screen:
         screen.press(facts, "enter")
         screen.settle()
-        echoed, settled = [], []
+        echoed, offered, settled = [], [], []
         for text in texts:
             typed = ""
             for key in text:
@@ -95,14 +102,33 @@ def keys(catalog: Catalog, facts: str, texts: list[str]) -> tuple[list[float], l
                 begun = time.perf_counter()
                 screen.press(key)
                 echoed.append(_until(screen, begun, lambda shown=shown: shown in screen.text))
+                offered.append(_until(screen, begun, lambda first=firsts[typed]: first in screen.text))
                 settled.append(_rest(screen, begun))
             screen.press("c-c")
             screen.settle()
-    return echoed, settled
+    return echoed, offered, settled
+
+
+def _firsts(catalog: Catalog, facts: str, texts: list[str]) -> dict[str, str]:
+    """Return for each beginning of the texts what the menu begins with."""
+    session = Session(catalog)
+    for said in session.read(facts).said:
+        session.do(said)
+    outlook, scene = Outlook(session.begin()), Scene(catalog, session.said)
+    outlook.solve()
+    found = {}
+    for typed in (text[:length] for text in texts for length in range(1, len(text) + 1)):
+        suggested = [
+            each for each in suggestions(typed, len(typed), scene, outlook) if not typed.endswith(each.text)
+        ]  # what is written already needs no menu
+        found[typed] = f" {suggested[0].text} " if suggested else ""
+    return found
 
 
 def _until(screen: Terminal, begun: float, seen: Callable[[], bool]) -> float:
     while not seen():
+        if time.perf_counter() - begun > PATIENCE:
+            raise TimeoutError(f"what was waited for has not come:\n{screen.text}")
         time.sleep(0.001)
     return time.perf_counter() - begun
 
@@ -133,8 +159,9 @@ def main() -> None:
 
 def report(what: str, catalog: Catalog, facts: str, texts: list[str]) -> None:
     """Print how long keys take on a catalog."""
-    echoed, settled = keys(catalog, facts, texts)
+    echoed, offered, settled = keys(catalog, facts, texts)
     print(f"{what}: key to its echo: {spread(echoed)}")
+    print(f"{what}: key to the menu for it: {spread(offered)}")
     print(f"{what}: key to the last number beside it: {spread(settled)}")
 
 
