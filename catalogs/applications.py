@@ -14,14 +14,14 @@ from .joint import Axes
 from .names import Names
 from .node import Node, Scalar
 from .position import positions
-from .reading import Misread, Record, list_of, named, one_or_more, refuse, table, text
+from .reading import Misread, Record, items, list_of, named, one_or_more, refuse, table, text
 from .stack import Sums
 from .value import Look, name, words
 
 
 def application(draft: Draft, called: str, node: Node) -> Application:
     """Read an application and hold it against the parts there are."""
-    record = Record(node, ("title", "positions"), ("joints", "stacks", "rules", "match", "cautions"))
+    record = Record(node, ("title", "positions"), ("joints", "stacks", "rules", "match", "cautions", "work"))
     title = record.get("title", text, "")
     places = record.get("positions", partial(positions, draft), None)
     if places is None:
@@ -31,10 +31,33 @@ def application(draft: Draft, called: str, node: Node) -> Application:
     rules = record.get("rules", named(name, lambda key, at: _rule(draft, places, key, at)), {})
     match = record.get("match", one_or_more(draft.traits.known), [])
     cautions = record.get("cautions", list_of(_caution), [])
+    work = record.get("work", partial(_work, places), ())
     record.close()
     return Application(
-        called, title, places.found, joints, stacks, tuple(rules.values()), tuple(match), tuple(cautions), node.source
+        called,
+        title,
+        places.found,
+        joints,
+        stacks,
+        tuple(rules.values()),
+        tuple(match),
+        tuple(cautions),
+        node.source,
+        work or tuple(places.found),
     )
+
+
+def _work(places: Names[Position], node: Node) -> tuple[str, ...]:
+    """Read the order in which the positions are filled at the bench and the door."""
+    named: dict[str, Node] = {}
+    for place in items(node):
+        called = places.known(place)
+        if called in named:
+            refuse(place, f"the position `{called}` stands here twice", "name each position once")
+        named[called] = place
+    if missing := [called for called in places.found if called not in named]:
+        refuse(node, f"without the position `{missing[0]}`", "name each position once, in the order of work")
+    return tuple(named)
 
 
 def _rule(draft: Draft, places: Names[Position], called: str, node: Node) -> Rule:

@@ -17,7 +17,7 @@ from ..solver.catalog import Catalog
 from .codec import BROKEN, decode, encode
 from .compiled import Compiled
 
-FORM = 5
+FORM = 6
 """Raise it whenever what is compiled from the same files changes: the model's fields, or how anything is read."""
 
 MOST_KEPT = 20

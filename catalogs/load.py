@@ -36,14 +36,21 @@ def load(*folders: Folder, bundled: bool = True, cache: bool = True) -> Catalog:
 
 def check(folder: Folder, *, bundled: bool = False) -> list[Fault]:
     """Return everything that is wrong with the catalog in a folder; read on top of the bundled ones if asked."""
+    return examine(folder, bundled=bundled)[0]
+
+
+def examine(folder: Folder, *, bundled: bool = False) -> tuple[list[Fault], list[Fault]]:
+    """Return everything that is wrong with the catalog in a folder, and where nothing is, what looks forgotten."""
     from .compiler import compile_catalogs
+    from .doubts import doubts
 
     try:
         with paused_collector():
-            compile_catalogs(_files((folder,), bundled))
+            own = {name for name, _ in _files((folder,), False)}
+            catalog = compile_catalogs(_files((folder,), bundled)).catalog()
     except CatalogError as error:
-        return list(error.faults)
-    return []
+        return list(error.faults), []
+    return [], doubts(catalog, own)
 
 
 def _files(folders: Sequence[Folder], bundled: bool) -> list[tuple[str, bytes]]:

@@ -136,18 +136,20 @@ def _change(job: Job, nearest: Nearest, held: Sequence[Held], near: Near) -> Cha
     found = fates(held, near, job.application)
     found.sort(key=lambda fate: (order.get(fate.new or fate.old or "", -1), fate.new is not None))
     cost = sum(fate.part.price * fate.pieces for fate in found if fate.word == "comes" and not fate.host)
-    return Change(tuple(found), near.distance, cost, tuple(_steps(nearest, found)))
+    return Change(tuple(found), near.distance, cost, tuple(_steps(nearest, found, job.application.work)))
 
 
-def _steps(nearest: Nearest, found: Sequence[Fate]) -> Iterator[Step]:
-    """Yield the steps: out from the last position to the first, in from the first to the last."""
-    for fate in reversed(found):
+def _steps(nearest: Nearest, found: Sequence[Fate], work: Sequence[str]) -> Iterator[Step]:
+    """Yield the steps: what was put in last comes out first, and what is put in goes in the order of work."""
+    turn = {name: number for number, name in enumerate(work)}
+    for fate in sorted(found, key=lambda fate: -turn.get(fate.old or "", len(turn))):
         if fate.old and fate.word in ("goes", "moves", "is cut"):
             yield Step("take out", fate.pieces, fate.part.code, fate.old)
-    for fate in found:
+    coming = sorted(found, key=lambda fate: turn.get(fate.new or "", len(turn)))
+    for fate in coming:
         if fate.new and fate.cut is not None and fate.cut != fate.was:
             yield Step("cut", fate.pieces, fate.part.code, fate.new, fate.cut)
-    for fate in found:
+    for fate in coming:
         if fate.new and fate.word in ("comes", "moves", "is cut"):
             keying = nearest.keying(fate.part) if fate.word == "comes" and not fate.host else 0
             yield Step("put in", fate.pieces, fate.part.code, fate.new, pinned_to=_PINNED[keying])

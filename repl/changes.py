@@ -32,7 +32,7 @@ def changed_lines(changed: Changed, total: int, unit: Unit, currency: str, page:
     for other in others:
         yield f"- {_difference(first, other, unit)}"
     if first.steps:
-        yield "steps:"
+        yield "steps (what stays and is in the way comes off before, and goes back after):"
         yield from (f"{number}. {step_words(step, unit)}" for number, step in enumerate(first.steps, 1))
 
 

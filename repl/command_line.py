@@ -64,7 +64,7 @@ def command_line() -> argparse.ArgumentParser:
         "ask",
         help="answer a job given here",
         allow_abbrev=False,
-        description="Answer a job given here, its statements parted by semicolons.",
+        description="Answer a job given here, its statements separated by semicolons.",
     )
     ask.add_argument("text", metavar="STATEMENTS", nargs="+", help='such as "use rim; door 1-3/4 in; fit"')
     verify = commands.add_parser(

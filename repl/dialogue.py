@@ -11,7 +11,7 @@ from .answer import Answer, Outcome
 from .assists import Assists
 from .near import listing
 from .page import Page
-from .remarks import Remark
+from .remarks import Remark, Skip
 from .session import Session
 from .status import Status
 from .text_file import FileError
@@ -60,8 +60,14 @@ class Dialogue:
             return
         spoken: list[Said] = []
         for said in reading.said:
+            if isinstance(said, Skip) and self.tour:
+                yield from self.take(self.tour.begun_anew())
+                continue
             spoken = [] if isinstance(said, Remark) else [*spoken, said]
+            facts = self.session.said
             answer = self._done(said)
+            if self.session.said != facts:
+                self.verdict = None
             if answer:
                 yield self._noted(answer)
             if self.over or (answer and answer.status is Status.INTERRUPTED):
@@ -131,7 +137,7 @@ class Dialogue:
         """Say how many assemblies are left in the job; nothing where that is not known."""
         total = self.bench.outlook.total if self.bench.outlook else None
         if total is None:
-            return ""
+            return "" if self.scene.application or not self.session.said else "say `use` for what the job is about"
         return f"{counted(total, 'assembly', 'assemblies')} left" if total else "nothing is left; ask `why not`"
 
 

@@ -116,6 +116,8 @@ def opening(words: Words, scene: Scene) -> Statement:
     known = opening_values(scene, trait)
     if not known:
         return OpeningIs(trait, (phrase.text.lower(),), text=words.text)
+    if phrase.text.isdecimal() and phrase.text not in known:  # a rating is not mistyped for another one
+        raise words.error(phrase.column, f"no value of {trait} is named {phrase.text}", suggestion("", known))
     name, _ = words.named(phrase, known, f"value of {trait}", suggestion("", known))
     return OpeningIs(trait, (name,), text=words.text)
 

@@ -60,7 +60,9 @@ class InsteadOf(Question):
         best = free.adding(Used((self.code,), text=f"use {self.code}")).answers.cheapest()
         if best is None:
             told = WhyNot(self.text, Used((self.code,), text=f"use {self.code}")).answer(free)
-            return replace(told, message=(f"{self.code} is in no assembly, so nothing stands in for it", *told.message))
+            refusal = told.refusal and replace(told.refusal, again=f"why not {self.code}")
+            nowhere = f"{self.code} is in no assembly, so nothing stands in for it"
+            return replace(told, message=(nowhere, *told.message), refusal=refusal)
         position = next(name for name, own in best.parts.items() if part in own)
         instead = Instead(free.setting, best, position, part, job.watch)
         shown = free.passed(best)

@@ -90,7 +90,7 @@ class Help(Question):
         if self.word is None:
             rows: list[Row] = [{"say": form.word, "meaning": form.gist} for form in FORMS.values()]
             about = (
-                "facts first, then questions; one a line, or parted by semicolons; # starts a comment",
+                "facts first, then questions; one a line, or separated by semicolons; # starts a comment",
                 "on the bundled catalogs for example: use rim; door 1-3/4 in; into YEW-30; fit",
                 "`help WORD` tells all about one of these:",
             )

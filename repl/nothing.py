@@ -21,8 +21,9 @@ def nothing(job: Job, question: str) -> Answer:
     """Return the answer to a question on a job without assemblies."""
     refusal = None
     try:
-        message = (_blame(job), *_way_out(job))
-        refusal = _refusal(job)
+        said, blame = _blame(job)
+        message = (blame, *_way_out(job))
+        refusal = _refusal(said) or _refusal(job)
     except OutOfTime:
         message = ("the time was over before the reason was found",)
     return replace(job.answer(question, "does not fit"), count=0, message=message, refusal=refusal)
@@ -39,15 +40,18 @@ def _refusal(job: Job) -> Refusal | None:
     return Refusal(found, detail="short") if core and found.verified else None
 
 
-def _blame(job: Job) -> str:
+def _blame(job: Job) -> tuple[Job, str]:
+    """Return the job as it was said up to the first statement that left nothing, and a line about that statement."""
     # The application comes first, since nothing can be asked before it; so does what only ever adds assemblies.
     first = [said for said in job.statements if isinstance(said, Use | Selective)]
     order = first + [said for said in job.statements if said not in first]
     # Each further statement only takes assemblies away, so the first to leave none can be found by halving.
     at = bisect_left(range(len(first), len(order)), True, key=lambda size: not _left(job, order[:size]))
     if at == 0:
-        return f"the catalog holds nothing that goes together for the application {job.application.name}"
-    return f"nothing is left after `{order[len(first) + at - 1].text}`; before it there were assemblies"
+        return job, f"the catalog holds nothing that goes together for the application {job.application.name}"
+    *before, last = order[: len(first) + at]
+    told = f"nothing is left after `{last.text}`; before it there were assemblies"
+    return job.having((*before, last)), told
 
 
 def _left(job: Job, statements: Sequence[Statement]) -> bool:

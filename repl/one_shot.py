@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from ..catalogs import CatalogError, check, load
+from ..catalogs import CatalogError, examine, load
 from ..solver.catalog import Catalog
 from .answer import Answer
 from .command_line import UsageError, command_line, names_command
@@ -23,6 +23,7 @@ from .status import Status
 from .telling import nothing_asked, told
 from .text_file import LARGEST, FileError, read_text, write_text
 from .transcript import Transcript
+from .wording import counted
 
 if TYPE_CHECKING:
     from .certificate import Certificate
@@ -98,8 +99,10 @@ def _text_of(file: str, what: str = "job", largest: int = LARGEST) -> str:
 
 
 def _check_catalog(folder: Path, *, bundled: bool) -> int:
-    faults = check(folder, bundled=bundled)
-    put("\n".join(map(str, faults)) or f"{folder}: no faults")
+    faults, doubts = examine(folder, bundled=bundled)
+    how_many = counted(len(faults), "fault", "faults") if faults else "no faults"
+    forgotten = f", {counted(len(doubts), 'doubt', 'doubts')}" if doubts else ""
+    put("\n".join([*map(str, faults), *(f"doubt: {each}" for each in doubts), f"{folder}: {how_many}{forgotten}"]))
     return Status.FAULTY_CATALOG if faults else Status.YES
 
 

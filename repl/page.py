@@ -71,11 +71,10 @@ def _padded(cells: Cells, widths: Sequence[int], numbers: frozenset[int]) -> Ite
 
 
 def _named(heads: Cells, row: Cells) -> str:
-    """Write a row as its first cell and what the others are; of two cells the second needs no name."""
+    """Write a row as its first cell and what the others are; of two cells under heads the second needs no name."""
     first, *rest = row
-    named = [
-        f"{head} {cell}" if len(row) > 2 else cell for head, cell in zip(heads[1:], rest, strict=True) if cell.strip()
-    ]
+    plain = len(row) == 2 and bool(heads[0])
+    named = [cell if plain else f"{head} {cell}" for head, cell in zip(heads[1:], rest, strict=True) if cell.strip()]
     return f"{first}{': ' if heads[0] else '  '}{', '.join(named)}" if named else first
 
 

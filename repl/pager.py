@@ -32,10 +32,10 @@ class Pager:
             output=output,
         )
 
-    def show(self, text: str, *, stops: bool) -> None:
-        """Show a text; where it never `stops`, or fits on the screen, all at once."""
+    def show(self, text: str, *, stops: bool, below: int = 1) -> None:
+        """Show a text; where it never `stops`, or fits on the screen with so many lines `below` it, all at once."""
         lines = text.split("\n")
-        height = max(self._more.app.output.get_size().rows - 1, 2)
+        height = max(self._more.app.output.get_size().rows - below, 2)
         if not stops or len(lines) <= height:
             self._show(text)
             return
@@ -49,7 +49,7 @@ class Pager:
                 return
 
     def _pressed(self, left: int) -> str:
-        more = f"{counted(left, 'line', 'lines')} more: Enter goes on, a shows all, q none "
+        more = f"{counted(left, 'line', 'lines')} more: Enter goes on, a shows all, q stops "
         try:
             return self._more.prompt(more)
         except (KeyboardInterrupt, EOFError):

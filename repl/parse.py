@@ -90,7 +90,7 @@ def _after(said: Statement | Question | Action, words: Words, ledger: Ledger, de
 
 
 def statements(text: str) -> Iterator[Words]:
-    """Yield the statements of a text with the numbers of their lines: parted by line ends and semicolons."""
+    """Yield the statements of a text with the numbers of their lines: separated by line ends and semicolons."""
     for piece in pieces(text):
         if piece.text.strip():
             yield Words(piece.text.strip(), piece.number)

@@ -8,7 +8,7 @@ from contextlib import suppress
 
 from prompt_toolkit.application import get_app, run_in_terminal
 from prompt_toolkit.document import Document
-from prompt_toolkit.filters import Condition, completion_is_selected
+from prompt_toolkit.filters import Condition, completion_is_selected, has_completions
 from prompt_toolkit.formatted_text import StyleAndTextTuples
 from prompt_toolkit.history import History as LineHistory
 from prompt_toolkit.input import Input
@@ -43,6 +43,10 @@ _STYLE = Style.from_dict(
 """Attributes, no colours: they look right on any background, and say nothing that words don't."""
 
 
+MENU_ROWS = 6
+"""So many rows are kept free for the menu, and one more for the line itself."""
+
+
 class Prompt:
     """Reads lines from a terminal, and shows beside them what is known of the job."""
 
@@ -57,7 +61,7 @@ class Prompt:
             completer=self._menu,
             complete_while_typing=Condition(lambda: dialogue.assists.menu),
             input_processors=[_Marks(self)],
-            key_bindings=_keys(),
+            key_bindings=_keys(Condition(lambda: dialogue.assists.menu)),
             history=_Kept(history),
             style=_STYLE,
             color_depth=ColorDepth.MONOCHROME,
@@ -72,8 +76,14 @@ class Prompt:
         assists, session = self._dialogue.assists, self._session
         session.bottom_toolbar = self._toolbar if assists.toolbar else None
         session.complete_style = CompleteStyle.COLUMN if assists.menu else CompleteStyle.READLINE_LIKE
-        session.reserve_space_for_menu = 6 if assists.menu else 0
+        session.reserve_space_for_menu = MENU_ROWS if assists.menu else 0
         return session.prompt(default=Document(begun, column))
+
+    @property
+    def rows(self) -> int:
+        """How many rows of the screen the line and what stands below it take."""
+        assists = self._dialogue.assists
+        return 1 + assists.menu * MENU_ROWS + assists.toolbar
 
     def show_above(self, show: Callable[[], None]) -> None:
         """Show something above the line while one is being typed; call it from any thread."""
@@ -159,8 +169,18 @@ class _Kept(LineHistory):
         self._history.add(string)
 
 
-def _keys() -> KeyBindings:
+def _keys(complete_while_typing: Condition) -> KeyBindings:
     keys = KeyBindings()
+
+    @keys.add("backspace", filter=complete_while_typing)
+    def _look_again(event: KeyPressEvent) -> None:
+        """Offer what can stand at the cursor now, as after any other key."""
+        event.current_buffer.delete_before_cursor(event.arg)
+        event.current_buffer.start_completion(select_first=False)
+
+    @keys.add("escape", filter=has_completions)
+    def _close_menu(event: KeyPressEvent) -> None:
+        event.current_buffer.cancel_completion()
 
     @keys.add("enter", filter=completion_is_selected)
     def _take_completion(event: KeyPressEvent) -> None:

@@ -34,6 +34,10 @@ class Question:
         """Whether it names an assembly by the number that it was shown with."""
         return False
 
+    def following(self, before: Question | None) -> Question:
+        """Return the question as it is meant after the one before it; None: there was none on the same facts."""
+        return self
+
     def answer(self, job: Job) -> Answer:
         """Answer the question. Raises `JobError` if the job can't be asked, `OutOfTime` if the watch says so."""
         raise NotImplementedError

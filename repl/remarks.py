@@ -97,11 +97,11 @@ class Hint(Remark):
 
 @dataclass(frozen=True, slots=True)
 class Skip(Remark):
-    """Let the tour go on."""
+    """Let the step of the tour be done: the dialogue takes its line in the user's stead."""
 
     def talk(self, dialogue: Dialogue) -> Answer:
-        """Do the step in the user's stead."""
-        return dialogue.session.told(self.text, *(dialogue.tour.skip() if dialogue.tour else _NO_TOUR))
+        """Say that there is no step."""
+        return dialogue.session.told(self.text, *_NO_TOUR)
 
 
 @dataclass(frozen=True, slots=True)

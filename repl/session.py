@@ -45,6 +45,7 @@ class Session:
         self.chosen_unit, self.limit = unit, limit
         self.transcript: Transcript | None = None
         self._shared = Shared()
+        self._asked: tuple[Facts, Question | None] = (), None
         self._stopwatch = Stopwatch(time_limit)
         self._job: Job | None = None
         self._lock = Lock()
@@ -127,6 +128,9 @@ class Session:
         listed = self.listed
         current = listed is not None and listed.facts == self.said
         job = self.begin()
+        facts, before = self._asked
+        question = question.following(before if facts == self.said else None)
+        self._asked = self.said, question
         answer = question.answer(job.in_order(listed.order) if listed and current else job)
         if isinstance(question, Fit) and answer.count:
             last = question.first + len(answer.assemblies) - 1

@@ -68,7 +68,7 @@ class Shell:
             except KeyboardInterrupt:
                 begun, column = "", 0
             except EOFError:
-                break
+                begun, column = self._take("leave")
         return Status.YES
 
     def _take(self, line: str) -> tuple[str, int]:
@@ -78,12 +78,13 @@ class Shell:
         answered = False
         for heard in dialogue.take(line):
             if isinstance(heard, StatementError):
-                self._show(told_below(line, heard, prompt, dialogue.page))
+                below = "\n" not in line  # what was pasted has several lines: each fault names its own
+                self._show(told_below(line, heard, prompt, dialogue.page) if below else str(heard))
                 if dialogue.assists.mending and not begun[0]:
                     begun = line, place(line, heard)[1]
             else:
                 text = ("\n" if answered else "") + told(heard, dialogue.page)
-                self._pager.show(text, stops=dialogue.assists.pages)
+                self._pager.show(text, stops=dialogue.assists.pages, below=self._prompt.rows)
                 answered = True
         new = dialogue.session.said != job
         if new or dialogue.bench.outlook is None:

@@ -21,11 +21,11 @@ class Shape(Enum):
     WORD = auto()
     """One word."""
     WORDS = auto()
-    """All that is left: words parted by commas or blanks."""
+    """All that is left: words separated by commas or blanks."""
     PHRASE = auto()
     """All that is left, as one."""
     PHRASES = auto()
-    """All that is left: phrases parted by commas."""
+    """All that is left: phrases separated by commas."""
     STATEMENT = auto()
     """All that is left: a statement in its own right."""
 

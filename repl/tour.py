@@ -44,9 +44,10 @@ class Tour:
         if self.step:
             yield f"type: {self.step.line}"
 
-    def skip(self) -> Iterator[str]:
-        """Do the step in the user's stead, and yield what is to be said then."""
-        yield from self._next()
+    def begun_anew(self) -> str:
+        """Take back what was said since the step began, and return the line that does it."""
+        self._session.turn(self._start)
+        return self._steps[0].line
 
     def heard(self, said: Sequence[Said]) -> Iterator[str]:
         """Judge a line that was taken, and yield what is to be said then; nothing where it is on the way."""
@@ -75,7 +76,7 @@ class Tour:
 
     def _expect(self) -> None:
         """Find out what the step's own line asks, and what the facts are after it."""
-        before = self._session.ledger
+        before = self._start = self._session.ledger
         reading = self._session.read(self._steps[0].line)
         self._begun = _meanings(before.facts)
         self._after = reading.ledger

@@ -80,7 +80,7 @@ COURSES: Mapping[str, Course] = {
         (
             Step(
                 "A case on a door, and a batch of assemblies to stock for it. Several statements can stand on one "
-                "line, parted by semicolons: use mortise, a door of 1-3/4 in, into OAK-220.",
+                "line, separated by semicolons: use mortise, a door of 1-3/4 in, into OAK-220.",
                 "use mortise; door 1-3/4 in; into OAK-220",
             ),
             Step(

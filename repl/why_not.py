@@ -27,6 +27,12 @@ class WhyNot(Question):
     asked: Used | Want | OfStatus | None = None
     number: int = 1
 
+    def following(self, before: Question | None) -> Question:
+        """Ask for a further reason of what was asked about before."""
+        if self.asked is None and self.number > 1 and isinstance(before, WhyNot):
+            return replace(self, asked=before.asked)
+        return self
+
     def answer(self, job: Job) -> Answer:
         """Say that there are answers, or what can't hold together and what would help."""
         if self.asked is None:
@@ -64,7 +70,7 @@ class WhyNot(Question):
         refusal = Refusal(
             reason,
             what,
-            "" if asked else f"why not {self.number + 1}",
+            f"why not {self.number + 1}",
             self.number,
             None if not others else "sharing statements" if set(core).intersection(others[0]) else "apart",
             ways.found(),

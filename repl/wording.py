@@ -49,6 +49,9 @@ def measure_words(finding: Finding, unit: Unit) -> str:
     """Write what was measured or compared, and what there is to spare."""
     if finding.measure is None or finding.margin is None:
         left, _, right = finding.compared.partition(" | ")
+        if isinstance(finding.check, Within) and " " in right:
+            one = "one" if finding.verdict is Verdict.FITS else "none"
+            return f"{left}, {one} of {', '.join(right.split())}"
         return f"{left} and {right}" if right else left
     span = finding.measure
     text = format_length(span.nominal, unit)

@@ -66,7 +66,7 @@ class Word(NamedTuple):
 
 
 class Words:
-    """One statement and how far it has been read. Words are parted by blanks; commas stand for themselves."""
+    """One statement and how far it has been read. Words are separated by blanks; commas stand for themselves."""
 
     def __init__(self, text: str, line: int = 1, at: int = 0) -> None:
         self.text = text
@@ -122,7 +122,7 @@ class Words:
         return os.path.expanduser(name)
 
     def listed(self, what: str, hint: str = "") -> list[Word]:
-        """Take everything that is left as phrases parted by commas."""
+        """Take everything that is left as phrases separated by commas."""
         self.peek() or self.take(what, hint)
         found = []
         while True:
@@ -138,7 +138,7 @@ class Words:
                 return found
 
     def separate(self, what: str, hint: str = "") -> list[Word]:
-        """Take everything that is left as words parted by commas or blanks."""
+        """Take everything that is left as words separated by commas or blanks."""
         found = [self.take(what, hint)]
         while word := self.peek():
             if word.text == ",":

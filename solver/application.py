@@ -95,7 +95,10 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class Application:
-    """A way of putting parts together. `match` names traits in which all visible parts must look alike."""
+    """A way of putting parts together. `match` names traits in which all visible parts must look alike.
+
+    `work` are the positions in the order in which they are filled at the bench and the door.
+    """
 
     name: str
     title: str
@@ -106,6 +109,7 @@ class Application:
     match: tuple[str, ...] = ()
     cautions: tuple[Caution, ...] = ()
     source: Source | None = None
+    work: tuple[str, ...] = ()
 
     @property
     def host(self) -> Position | None:

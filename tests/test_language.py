@@ -207,7 +207,7 @@ ERRORS = {
     "opening hand RX": "line 2: 'RX' is not a hand; did you mean RH?\n    opening hand RX\n                 ^",
     "opening fire unknown": "line 2: no value of fire is named unknown; use none, 20, 30, 45, 60, 90, 120 or 180\n"
     "    opening fire unknown\n                 ^",
-    "opening fire 95": "line 2: no value of fire is named 95; did you mean 45 or 90?\n"
+    "opening fire 95": "line 2: no value of fire is named 95; use none, 20, 30, 45, 60, 90, 120 or 180\n"
     "    opening fire 95\n                 ^",
     "opening preparation 106": "line 2: no preparation is named 106; did you mean 160?\n"
     "    opening preparation 106\n                        ^",

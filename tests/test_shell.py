@@ -121,6 +121,39 @@ def test_the_menu_shows_what_may_stand_at_the_cursor_and_with_how_many(session: 
         screen.wait(" left  Yew rim latch, hand RH")
 
 
+def test_the_menu_follows_what_is_taken_back_and_closes_when_told_to(session: Session) -> None:
+    with terminal(session) as screen:
+        screen.enter("use rim", "rim>")
+        screen.press("into YEW-40-LHX")
+        screen.wait("into YEW-40-LHX")
+        screen.press("\x7f")
+        screen.wait("Yew rim latch, hand LHR")
+        screen.press("escape")
+        screen.wait(lambda text: "Yew rim latch" not in text)
+        assert "rim> into YEW-40-LH" in screen.text
+
+
+def test_the_end_of_input_ends_a_tour_before_the_session(session: Session) -> None:
+    printed, status = _typed("use mortise\rtour manager\r\x04show\r\x04", session)
+    assert "the tour is left; the job is again what it was before" in printed
+    assert "1  use mortise" in printed or "1: use mortise" in printed
+    assert status is Status.YES
+
+
+def test_each_fault_of_a_pasted_block_names_its_line(session: Session) -> None:
+    with terminal(session) as screen:
+        screen.press("\x1b[200~use rim\ndoor 1-3/4\nwant finsh 626\x1b[201~", "enter")
+        screen.wait("line 2: 1-3/4 has no unit")
+        screen.wait("line 3: no trait or position is named finsh")
+
+
+def test_the_verdict_of_an_answer_and_of_another_job_are_not_mixed_up(session: Session) -> None:
+    with terminal(session) as screen:
+        screen.enter(f"{JOB}; door 3 in; count", "last: does not fit")
+        screen.enter("undo", LEFT)
+        screen.wait(lambda text: "last:" not in text)
+
+
 def test_enter_takes_a_completion_only_where_one_is_chosen(session: Session) -> None:
     with terminal(session) as screen:
         screen.enter("use rim", "rim>")
@@ -223,9 +256,9 @@ def test_colours_are_never_used(session: Session) -> None:
 
 
 def test_a_long_answer_stops_at_each_screenful(session: Session) -> None:
-    with terminal(session, rows=12) as screen:
+    with terminal(session, rows=24) as screen:
         screen.press("help", "enter")
-        screen.wait("lines more: Enter goes on, a shows all, q none")
+        screen.wait("lines more: Enter goes on, a shows all, q stops")
         first = screen.text
         assert "use          what the job is about" in first
         screen.press("x", " ")

@@ -54,6 +54,12 @@ def test_each_step_may_be_skipped_and_the_next_one_still_works(dialogue: Dialogu
     assert OVER in _heard(dialogue, steps[-1].line)
 
 
+def test_to_skip_a_step_asks_what_it_asks_whatever_was_said_before(dialogue: Dialogue) -> None:
+    list(dialogue.take("tour manager; skip; skip"))
+    list(dialogue.take("door 3 in"))
+    assert _heard(dialogue, "skip").startswith("fits\n7,008 assemblies\n")
+
+
 @pytest.mark.parametrize("name", COURSES)
 def test_each_hint_is_what_can_be_typed(dialogue: Dialogue, name: str) -> None:
     list(dialogue.take(f"tour {name}"))

@@ -134,7 +134,24 @@ def test_a_member_has_every_key_in_json() -> None:
         "compared": None,
         "parts": ["YEW-30"],
         "nearest": True,
-        "source": "harbour/use-rim.yaml:30",
+        "source": "harbour/use-rim.yaml:31",
     }
     assert {name: check[name] for name in expected} == expected
     assert statement["statement"] == "door 3 in"
+
+
+def test_a_further_reason_is_of_what_was_asked_before_on_the_same_facts() -> None:
+    job = "use rim; door 1-3/4 in; opening fire 90; into YEW-30"
+    *_, second = answers(f"{job}; why not YEW-40-LH; why not 2")
+    assert [line for line in told(second).splitlines() if line.startswith("- rule")] == [
+        "- rule fire: opening fire one of host fire [harbour/use-rim.yaml:69]"
+    ]
+    for between in ("count", "opening fire 60"):
+        *_, third = answers(f"{job}; why not YEW-40-LH; {between}; why not 2")
+        assert "nothing stands in the way" in told(third)
+
+
+def test_where_a_statement_left_nothing_the_reason_is_about_what_was_said_up_to_it() -> None:
+    (answer,) = answers("use rim; door 1-3/4 in; want finish 613; want finish 626; into ELM-520; fit")
+    assert "nothing is left after `want finish 626`" in told(answer)
+    assert "- the job says `want finish 613`\n- the job says `want finish 626`" in told(answer)
