@@ -54,6 +54,7 @@ class Shell:
         self._show = show
         self._prompt = Prompt(dialogue, history, input, output)
         self._pager = Pager(show, input, output)
+        dialogue.bench.tell = lambda: show("working; Ctrl-C stops it")
 
     def run(self) -> int:
         """Read lines until the user leaves, and return the exit status."""

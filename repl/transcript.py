@@ -51,6 +51,8 @@ class Transcript:
             text = read_named(file, "transcript")
             if text.strip() and text.splitlines()[0].strip() != HEADER:
                 raise FileError(f"{file} holds something else", "name another file")
+            if any(line.startswith(_SAID) for line in text.splitlines()):
+                raise FileError(f"{file} holds what was recorded before", "name another file, or delete it first")
         options = [f"# limit: {limit}"] if limit is not None else []
         options += [f"# units: {unit}"] if unit else []
         self._write("w", [HEADER, *options])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import Future, wait
 from functools import partial
 from threading import Event
@@ -27,6 +28,9 @@ GLANCE = 0.05
 SETTLING = 0.1
 """Seconds after which numbers that were found meanwhile are shown."""
 
+LONG = 1.0
+"""Seconds after which it is told that a question is still worked on."""
+
 PATIENCE = 0.08
 """Seconds that a stopped question is given to end; after that its thread is left to itself."""
 
@@ -36,11 +40,13 @@ Said = Statement | Question | Action
 class Workbench:
     """Computes for a session in one thread, and reads in another what is being typed.
 
-    `outlook` is what is still possible in the job as it stands; None before anything was looked for.
+    `outlook` is what is still possible in the job as it stands; None before anything was looked for. `tell` says that
+    something takes long.
     """
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Session, tell: Callable[[], None] | None = None) -> None:
         self.session = session
+        self.tell = tell
         self.outlook: Outlook | None = None
         self._computer, self._reader = Worker(), Worker()
         self._looking: Future[None] | None = None
@@ -53,9 +59,14 @@ class Workbench:
         if not isinstance(said, Question):
             self.stop_looking()  # it would be out of date
         task = self._computer.submit(partial(self.session.do, said))
+        begun = monotonic()
+        told = self.tell is None
         try:
             while not task.done():
                 wait((task,), GLANCE)
+                if self.tell and not told and monotonic() - begun > LONG:
+                    told = True
+                    self.tell()
             return task.result()
         except KeyboardInterrupt:
             task.cancel()

@@ -180,6 +180,14 @@ class TestTranscripts:
         assert (tmp_path / "keep.txt").read_text() == "dear diary\n"
         assert done(session, "record off")[0].message == ("nothing was being recorded",)
 
+    def test_what_was_recorded_before_is_not_written_over(self, session: Session, tmp_path: Path) -> None:
+        done(session, f"record keep.txt; {JOB}; record off")
+        before = (tmp_path / "keep.txt").read_text()
+        assert done(session, "record keep.txt")[0].message == (
+            "keep.txt holds what was recorded before; name another file, or delete it first",
+        )
+        assert (tmp_path / "keep.txt").read_text() == before
+
     def test_statements_with_faults_in_a_transcript_are_differences(self, session: Session, tmp_path: Path) -> None:
         (tmp_path / "a.txt").write_text("# fitwright-transcript/1\n> use rom\n> replay a.txt\n")
         (answer,) = done(session, "replay a.txt")
