@@ -225,10 +225,10 @@ _QUESTIONS = (
         follows=((_BY, POSITION),),
     ),
     Form(
-        "why N [POSITION] [short or full] or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...]]",
+        "why N [POSITION] [short or full] or not [CODE[, CODE...] or TRAIT VALUE[, VALUE...] or FACT]",
         "why assembly N fits: each joint, stack and rule in short, or about one position or in `full` each check with "
-        "its numbers and its line of the catalog; or why nothing does, or nothing with these parts or values, and the "
-        "ways out; `why not 2` for the second reason",
+        "its numbers and its line of the catalog; or why nothing does, or nothing with these parts, values or a "
+        "further fact, and the ways out; `why not 2` for the second reason",
         "use rim; door 1-3/4 in; why 1; why 1 core; why 1 full; into YEW-30; why not finish 626",
         queries.why,
         brief="why an assembly fits; `why not`: why nothing does",
@@ -239,6 +239,8 @@ _QUESTIONS = (
             (number(MOST_NUMBER), _DETAIL),
             (_NOT, number(MOST_NUMBER)),
             (_NOT, TRAIT, VALUES),
+            (_NOT, POSITION, DIMENSION, LENGTH),
+            (_NOT, STATEMENT),
             (_NOT, CODES),
         ),
     ),

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from ..solver.length import Length
 from ..solver.notation import NotationError, parse_length
-from ..solver.statement import OfStatus, Statement, Used, Want
+from ..solver.statement import Statement, Used
 from .bill import MOST_ITEMS, Check, Item
 from .change import ChangeTo, changed_statements
 from .facts import READERS, codes, fact, part_code, want
@@ -23,6 +23,9 @@ from .words import Word, Words
 
 DETAILS: Names = {"short": "a line for each joint, stack and rule", "full": "every check with its numbers"}
 """The forms of an answer to `why`."""
+
+ASKED = tuple(word for word in READERS if word not in ("use", "selective"))
+"""Facts that can be asked about as if they were said; the others are no further demand."""
 
 _COUNT = re.compile(r"(\d{1,9})\s*x\s+", re.ASCII | re.IGNORECASE)
 _CUT = re.compile(r"\s+cut\s+(?:to\s+)?", re.IGNORECASE)
@@ -68,11 +71,12 @@ def _why_not(words: Words, scene: Scene) -> Question:
         number = words.number("the number of a reason")
         words.end()
         return WhyNot(words.text, number=number)
-    if first.text.casefold() in traits(scene):
-        said = want(words, scene)
-        text = f"want {words.text[first.column :]}"
-        return WhyNot(words.text, replace(said, text=text)) if isinstance(said, Want | OfStatus) else WhyNot(words.text)
-    return WhyNot(words.text, Used(codes(words, scene, [*traits(scene)]), text=f"use {words.text[first.column :]}"))
+    asked = words.text[first.column :]
+    if first.text.casefold() in ASKED:
+        return WhyNot(words.text, replace(fact(words, scene), text=asked))
+    if first.text.casefold() in {**traits(scene), **positions(scene)}:
+        return WhyNot(words.text, replace(want(words, scene), text=f"want {asked}"))
+    return WhyNot(words.text, Used(codes(words, scene, [*traits(scene), *ASKED]), text=f"use {asked}"))
 
 
 def choices(words: Words, scene: Scene) -> Question:

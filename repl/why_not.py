@@ -8,7 +8,7 @@ from itertools import islice
 from ..solver.reason import cores, reason_of
 from ..solver.setting import JobError
 from ..solver.soft import SoftNetwork
-from ..solver.statement import OfStatus, Statement, Used, Want
+from ..solver.statement import Statement, Used, subject
 from .answer import Answer
 from .job import Job
 from .near import listing
@@ -22,9 +22,12 @@ ASSEMBLIES = ("assembly", "assemblies")
 
 @dataclass(frozen=True, slots=True)
 class WhyNot(Question):
-    """Why there is no answer: to the job as it stands, or to the job with what is `asked`; the `number`th reason."""
+    """Why there is no answer: to the job as it stands, or to the job with what is `asked`; the `number`th reason.
 
-    asked: Used | Want | OfStatus | None = None
+    What is asked takes the place of a fact about the same.
+    """
+
+    asked: Statement | None = None
     number: int = 1
 
     def following(self, before: Question | None) -> Question:
@@ -46,6 +49,9 @@ class WhyNot(Question):
         told = self._told(job.adding(self.asked), (self.asked,), _words(self.asked))
         if not told.count:
             return told
+        if (about := subject(self.asked)) and about in map(subject, job.statements):
+            message = f"with {_words(self.asked)} there {_are(told.count)} {counted(told.count, *ASSEMBLIES)}"
+            return replace(told, message=(message,))
         return replace(told, message=(f"{_holds(self.asked)} {told.count:,} of {counted(total, *ASSEMBLIES)}",))
 
     def _told(self, job: Job, asked: tuple[Statement, ...], what: str) -> Answer:
@@ -82,11 +88,11 @@ def _are(number: int) -> str:
     return "is" if number == 1 else "are"
 
 
-def _words(asked: Used | Want | OfStatus) -> str:
+def _words(asked: Statement) -> str:
     return listing(asked.codes, "and") if isinstance(asked, Used) else f"`{asked.text}`"
 
 
-def _holds(asked: Used | Want | OfStatus) -> str:
+def _holds(asked: Statement) -> str:
     if not isinstance(asked, Used):
         return f"{_words(asked)} leaves"
     return f"{_words(asked)} {'is' if len(asked.codes) == 1 else 'are together'} in"

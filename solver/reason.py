@@ -16,7 +16,7 @@ from .length import Length
 from .lenient import shortfall
 from .part import Part
 from .soft import Elements, Relaxed, SoftNetwork
-from .statement import Into, Keep, OfStatus, Statement, Want
+from .statement import Into, Keep, Measure, OfStatus, Statement, Want
 
 MOST_APPROACHES = 24
 """So many times at most a nearer combination is asked for."""
@@ -196,14 +196,22 @@ def _compared(soft: SoftNetwork, finding: Finding) -> list[str]:
 
 
 def unmet(soft: SoftNetwork, said: Statement) -> tuple[str, ...]:
-    """Return the positions of which every part that has a wanted trait has it with another value."""
-    if not isinstance(said, Want | OfStatus):
+    """Return the positions of which every part that has what is wanted, a trait or a dimension, has it otherwise."""
+    if not isinstance(said, Want | OfStatus | Measure):
         return ()
     found = []
     for name, position in soft.setting.application.positions.items():
         sieve = said.sieve(soft.setting.catalog, position)
         parts = [part for shelf in soft.setting.catalog.shelves(position.kinds) for part in shelf.parts]
-        asked = [part for part in parts if isinstance(said, OfStatus) or said.trait in part.traits] if sieve else []
+        asked = [part for part in parts if _has(part, said)] if sieve else []
         if sieve and asked and all(map(sieve.refuses, asked)):
             found.append(name)
     return tuple(found)
+
+
+def _has(part: Part, said: Want | OfStatus | Measure) -> bool:
+    if isinstance(said, Want):
+        return said.trait in part.traits
+    cut = part.design.cut
+    known = {*part.design.dimensions, *((cut.dimension,) if cut else ())}
+    return isinstance(said, OfStatus) or said.dimension in known

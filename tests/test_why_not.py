@@ -155,3 +155,21 @@ def test_where_a_statement_left_nothing_the_reason_is_about_what_was_said_up_to_
     (answer,) = answers("use rim; door 1-3/4 in; want finish 613; want finish 626; into ELM-520; fit")
     assert "nothing is left after `want finish 626`" in told(answer)
     assert "- the job says `want finish 613`\n- the job says `want finish 626`" in told(answer)
+
+
+@pytest.mark.parametrize(
+    ("asked", "first", "second"),
+    [
+        ("door 3 in", "does not fit", "what stands against `door 3 in`:"),
+        ("door 2 in", "fits", "with `door 2 in` there are 111,114 assemblies"),
+        ("opening fire 90", "does not fit", "what stands against `opening fire 90`:"),
+        ("opening hand LH", "fits", "`opening hand LH` leaves 99,450 of 99,450 assemblies"),
+        ("into YEW-40-LH", "fits", "with `into YEW-40-LH` there are 101,886 assemblies"),
+        ("body length 3 in", "does not fit", "what stands against `want body length 3 in`:"),
+        ("want body length 1-1/4 in", "fits", "`want body length 1-1/4 in` leaves 23,706 of 99,450 assemblies"),
+        ("without ALD-T1", "does not fit", "what stands against `without ALD-T1`:"),
+    ],
+)
+def test_any_fact_can_be_asked_about_as_if_it_were_said(asked: str, first: str, second: str) -> None:
+    (answer,) = answers(f"use rim; door 1-3/4 in; into ASH-200; why not {asked}")
+    assert told(answer).splitlines()[:2] == [first, second]
