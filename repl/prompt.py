@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Iterable
 from concurrent.futures import Future
 from contextlib import suppress
 
 from prompt_toolkit.application import get_app, run_in_terminal
+from prompt_toolkit.buffer import Buffer
 from prompt_toolkit.document import Document
 from prompt_toolkit.filters import Condition, completion_is_selected, has_completions
 from prompt_toolkit.formatted_text import StyleAndTextTuples
@@ -47,6 +49,10 @@ MENU_ROWS = 6
 """So many rows are kept free for the menu, and one more for the line itself."""
 
 
+MOMENT = 0.02
+"""Seconds in which a search that is over has gone from the keyboard's thread too."""
+
+
 class Prompt:
     """Reads lines from a terminal, and shows beside them what is known of the job."""
 
@@ -61,7 +67,7 @@ class Prompt:
             completer=self._menu,
             complete_while_typing=Condition(lambda: dialogue.assists.menu),
             input_processors=[_Marks(self)],
-            key_bindings=_keys(Condition(lambda: dialogue.assists.menu)),
+            key_bindings=_keys(dialogue, self._menu),
             history=_Kept(history),
             style=_STYLE,
             color_depth=ColorDepth.MONOCHROME,
@@ -169,14 +175,15 @@ class _Kept(LineHistory):
         self._history.add(string)
 
 
-def _keys(complete_while_typing: Condition) -> KeyBindings:
+def _keys(dialogue: Dialogue, menu: Menu) -> KeyBindings:
     keys = KeyBindings()
 
-    @keys.add("backspace", filter=complete_while_typing)
+    @keys.add("backspace", filter=Condition(lambda: dialogue.assists.menu))
     def _look_again(event: KeyPressEvent) -> None:
         """Offer what can stand at the cursor now, as after any other key."""
         event.current_buffer.delete_before_cursor(event.arg)
         event.current_buffer.start_completion(select_first=False)
+        event.app.create_background_task(_offered(event.current_buffer, menu))
 
     @keys.add("escape", filter=has_completions)
     def _close_menu(event: KeyPressEvent) -> None:
@@ -187,3 +194,12 @@ def _keys(complete_while_typing: Condition) -> KeyBindings:
         event.current_buffer.complete_state = None
 
     return keys
+
+
+async def _offered(buffer: Buffer, menu: Menu) -> None:
+    """Open the menu once it is known what belongs into it: a search for a longer text may have been under way."""
+    document = buffer.document
+    await asyncio.wait((asyncio.wrap_future(menu.suggest(document)),))
+    await asyncio.sleep(MOMENT)
+    if buffer.document == document and not buffer.complete_state:
+        buffer.start_completion(select_first=False)
