@@ -59,15 +59,17 @@ class _Found:
     said: Statement | None = None
 
 
-def suggestions(text: str, cursor: int, scene: Scene, outlook: Outlook | None = None) -> list[Suggestion]:
+def suggestions(
+    text: str, cursor: int, scene: Scene, outlook: Outlook | None = None, ledger: Ledger | None = None
+) -> list[Suggestion]:
     """Return what may be put in at the cursor, at most fifty, in this order.
 
     Possible before impossible; exact, then by prefix, by a part of a code, by its meaning, by a slip of the finger;
     frequent before rare; then as the catalog or the language has them, codes in natural order. `scene` is what was
-    said before the text, `outlook` the job as it is then.
+    said before the text, `outlook` the job as it is then, `ledger` the facts with what can be undone, if anything can.
     """
     cursor = max(0, min(cursor, len(text)))
-    piece, scene = _here(text, cursor, scene)
+    piece, scene = _here(text, cursor, scene, ledger or Ledger(scene.said))
     if piece is None:
         return []
     if outlook:
@@ -88,9 +90,8 @@ def suggestions(text: str, cursor: int, scene: Scene, outlook: Outlook | None = 
     return list(found.values())[:MOST]
 
 
-def _here(text: str, cursor: int, scene: Scene) -> tuple[Piece | None, Scene]:
+def _here(text: str, cursor: int, scene: Scene, ledger: Ledger) -> tuple[Piece | None, Scene]:
     """Return the piece of the text that the cursor stands in, and what is said before it."""
-    ledger = Ledger(scene.said)
     for piece in pieces(text):
         if piece.start + piece.column <= cursor <= piece.end:
             return piece, replace(scene, said=ledger.facts)

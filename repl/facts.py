@@ -105,11 +105,9 @@ def opening(words: Words, scene: Scene) -> Statement:
     if trait == "hand":
         return OpeningIs(trait, (_hand(words),), text=words.text)
     if trait == "preparation":
-        named = [
-            words.named(phrase, preparations(scene), "preparation", "say `list preparations` for all")[0]
-            for phrase in words.listed("the preparation", "say `list preparations` for all")
-        ]
-        return OpeningIs(trait, tuple(dict.fromkeys(named)), text=words.text)
+        phrase = words.rest("the preparation", "say `list preparations` for all")
+        name, _ = words.named(phrase, preparations(scene), "preparation", "say `list preparations` for all")
+        return OpeningIs(trait, (name,), text=words.text)
     phrase = words.rest("the value")
     if trait == "fire":
         phrase = phrase._replace(text=_MINUTES.sub("", phrase.text))

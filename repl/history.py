@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 MOST_LINES = 10_000
@@ -24,10 +25,11 @@ class History:
         if self.path is None:
             return []
         try:
-            found = [line for line in _text_of(self.path).split("\n") if line and line.isprintable()]
+            found = [line for line in _text_of(self.path).splitlines() if line and line.isprintable()]
             if len(found) > MOST_LINES:
                 found = found[-MOST_LINES:]
-                _replace(self.path, "".join(f"{line}\n" for line in found))
+                with suppress(OSError):  # it is cut next time
+                    _replace(self.path, "".join(f"{line}\n" for line in found))
         except FileNotFoundError:
             return []
         except (OSError, ValueError) as error:
@@ -41,7 +43,7 @@ class History:
             return
         try:
             self.path.parent.mkdir(parents=True, exist_ok=True)
-            handle = os.open(self.path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | _AT_ONCE, 0o600)
+            handle = os.open(self.path, os.O_WRONLY | os.O_APPEND | os.O_CREAT | _AT_ONCE | _AS_IT_IS, 0o600)
             try:
                 os.write(handle, f"{line}\n".encode())
             finally:
@@ -66,12 +68,15 @@ def history_path(environment: Mapping[str, str]) -> Path | None:
     return user_state_path("fitwright", appauthor=False) / "history"
 
 
+_AS_IT_IS = getattr(os, "O_BINARY", 0)
+"""Line ends stay what they are on Windows too."""
+
 _AT_ONCE = getattr(os, "O_NONBLOCK", 0)
 """A pipe in place of the file must not make anyone wait."""
 
 
 def _text_of(path: Path) -> str:
-    handle = os.open(path, os.O_RDONLY | _AT_ONCE | getattr(os, "O_BINARY", 0))
+    handle = os.open(path, os.O_RDONLY | _AT_ONCE | _AS_IT_IS)
     with open(handle, "rb") as file:
         seen = os.fstat(handle)
         if not stat.S_ISREG(seen.st_mode):

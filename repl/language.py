@@ -111,7 +111,7 @@ _ORDER = Slot(lambda scene, before: {**dict.fromkeys(("price", "status"), ""), *
 _TO = word("to", "what is to be so")
 _OF = word("of", "which part")
 _NOT = word("not", "why something is in no assembly")
-_FORM_WORD = Slot(lambda scene, before: {form.word: form.gist for form in FORMS.values()})
+_FORM_WORD = Slot(lambda scene, before: {word: form.gist for word, form in WORDS.items()})
 _DETAIL = Slot(lambda scene, before: dict.fromkeys(("short", "full"), "how much is told"))
 _HELP = Slot(lambda scene, before: {**NAMES, remarks.ALL: "all of them"})
 _ON_OR_OFF = Slot(lambda scene, before: dict.fromkeys(remarks.ON, ""))
@@ -235,7 +235,7 @@ _QUESTIONS = (
         asks=True,
         needs_use=True,
         follows=(
-            (number(MOST_NUMBER), POSITION),
+            (number(MOST_NUMBER), POSITION, _DETAIL),
             (number(MOST_NUMBER), _DETAIL),
             (_NOT, number(MOST_NUMBER)),
             (_NOT, TRAIT, VALUES),

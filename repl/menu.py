@@ -47,7 +47,7 @@ class Menu(Completer):
         return suggested
 
     def _tell(self, settled: Future[bool]) -> None:
-        if not settled.exception() and settled.result():
+        if not (settled.cancelled() or settled.exception()) and settled.result():
             self._settled()
 
     def renew(self, state: CompletionState, suggested: Suggested) -> None:
@@ -62,7 +62,11 @@ class Menu(Completer):
 
 def _completions(suggested: Suggested, document: Document) -> list[Completion]:
     """Return what is to be shown; a search that failed, or was stopped with what it looked at, offers nothing."""
-    return [] if suggested.exception() else [_completion(each, document) for each in suggested.result()]
+    return (
+        []
+        if suggested.cancelled() or suggested.exception()
+        else [_completion(each, document) for each in suggested.result()]
+    )
 
 
 def _completion(suggestion: Suggestion, document: Document) -> Completion:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict, deque
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from ..solver.answers import Answers
@@ -22,7 +23,14 @@ STEPS = 400_000
 """Steps through graphs that one keystroke may cost; about 40 ms."""
 
 Facts = tuple[Statement, ...]
-Wishes = deque[Callable[[], object]]
+
+
+@dataclass
+class Keystroke:
+    """What a keystroke may still cost, for all outlooks that it looks into, and what was wished for meanwhile."""
+
+    wishes: deque[Callable[[], object]] = field(default_factory=deque)
+    steps: int = STEPS
 
 
 class Outlook:
@@ -32,16 +40,16 @@ class Outlook:
     without waiting. The work is stopped by the job's watch; what was found before stays.
     """
 
-    def __init__(self, job: Job, wishes: Wishes | None = None) -> None:
+    def __init__(self, job: Job, key: Keystroke | None = None) -> None:
         self.job = job
-        self._wishes: Wishes = deque() if wishes is None else wishes
+        self._key = key or Keystroke()
         self._answers: Answers | None = None
         self._refused = False
         self._steps = 0
         self._others: OrderedDict[Facts, Outlook] = OrderedDict()
         self._counts: dict[Statement, int | None] = {}
         self._reasons: dict[Statement, str] = {}
-        self._left = STEPS
+        self._total: int | None = None
 
     @property
     def solved(self) -> bool:
@@ -51,12 +59,12 @@ class Outlook:
     @property
     def total(self) -> int | None:
         """How many assemblies there are; None where that is not known yet or the job can't be asked."""
-        return self._answers.count() if self._answers else None
+        return self._total
 
     def keystroke(self) -> None:
         """Begin anew: what was wished for before is no longer, and there is time again."""
-        self._wishes.clear()
-        self._left = STEPS
+        self._key.wishes.clear()
+        self._key.steps = STEPS
 
     def settle(self) -> bool:
         """Find one thing that was asked for and not known; tell whether there was any. Raises what the watch raises."""
@@ -64,7 +72,7 @@ class Outlook:
             self.solve()
             return True
         try:
-            wish = self._wishes.popleft()
+            wish = self._key.wishes.popleft()
         except IndexError:
             return False
         wish()
@@ -81,6 +89,7 @@ class Outlook:
         except JobError:
             self._refused = True
             return
+        self._total = answers.count()
         self._steps = sum(len(values) for _, arcs in answers.graph.nodes for values, _ in arcs)
         self._answers = answers
 
@@ -100,7 +109,7 @@ class Outlook:
         if said not in self._counts:
             count, known = self._count(said, wait)
             if not known:
-                self._wishes.append(lambda: self.leaves(said, wait=True))
+                self._key.wishes.append(lambda: self.leaves(said, wait=True))
                 return None
             self._counts[said] = count
         return self._counts[said]
@@ -123,7 +132,7 @@ class Outlook:
         """Return in a few words why a statement leaves nothing; empty where it leaves something or is not known yet."""
         if said not in self._reasons:
             if not wait:
-                self._wishes.append(lambda: self.reason(said, wait=True))
+                self._key.wishes.append(lambda: self.reason(said, wait=True))
                 return ""
             self._reasons[said] = "" if self.leaves(said, wait=True) != 0 else self._why_not(said)
         return self._reasons[said]
@@ -142,14 +151,15 @@ class Outlook:
         if base._answers is None:
             return None, True
         if not isinstance(said, Keep | Used | Without) or len(said.codes) > 1:
-            if not wait and base._steps > self._left:
+            if not wait and base._steps > self._key.steps:
                 return None, False
-            self._left -= base._steps
+            self._key.steps -= base._steps
         found = base._answers.count_with(said)
         if found is not None:
             return found, True
         own = self._on(facts)
-        return own.total, own.ready(wait)
+        known = own.ready(wait)
+        return own.total, known
 
     def ready(self, wait: bool) -> bool:
         """Tell whether the job is solved, solving it where there is time to wait."""
@@ -161,7 +171,7 @@ class Outlook:
         if facts == self.job.statements:
             return self
         if facts not in self._others:
-            self._others[facts] = Outlook(self.job.having(facts), self._wishes)
+            self._others[facts] = Outlook(self.job.having(facts), self._key)
             while len(self._others) > MOST_JOBS:
                 self._others.popitem(last=False)
         return self._others[facts]

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from .language import FORMS, Form
+from .language import WORDS, Form
 from .slot import Before, Shape, Slot
 from .slots import TEXT
 from .vocabulary import Names, Scene
@@ -47,7 +47,7 @@ def _of_statement(text: str, at: int, scene: Scene, facts_only: bool) -> Iterato
         if first or start == len(text):
             yield Place(Slot(lambda scene, before: _words(scene, facts_only)), text[start:], start)
         return
-    form = FORMS.get(first[0].casefold())
+    form = WORDS.get(first[0].casefold())
     if form and first[0].casefold() in _words(scene, facts_only):
         for way in form.follows or (((TEXT,),) if " " in form.usage else ()):
             yield from _along(way, text, first.end(), scene, (), form)
@@ -58,7 +58,7 @@ def _words(scene: Scene, facts_only: bool) -> Names:
     ready = scene.application is not None
     return {
         word: form.gist
-        for word, form in FORMS.items()
+        for word, form in WORDS.items()
         if (ready or not form.needs_use) and not (facts_only and form.asks)
     }
 

@@ -27,11 +27,16 @@ def converse(dialogue: Dialogue, *, prompts: bool) -> int:
         put(dialogue.greeting)
     first = True
     for number, line in enumerate(_lines(dialogue, prompts), 1):
-        for heard in dialogue.take(line):
-            if isinstance(heard, StatementError):
-                heard.line = number
-            _show(heard, dialogue, "" if first or prompts else "\n")
-            first = False
+        try:
+            for heard in dialogue.take(line):
+                if isinstance(heard, StatementError):
+                    heard.line = number
+                _show(heard, dialogue, "" if first or prompts else "\n")
+                first = False
+        except KeyboardInterrupt:
+            if not prompts:
+                raise
+            put("")
         if dialogue.over or (dialogue.status is Status.INTERRUPTED and not prompts):
             break
     else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections import deque
 from collections.abc import Callable, Iterable
 from concurrent.futures import Future
 from contextlib import suppress
@@ -61,6 +62,7 @@ class Prompt:
     ) -> None:
         self._dialogue = dialogue
         self._seen: tuple[str, Standing, StatementError | None] = ("", Standing.FINE, None)
+        self._late: deque[Callable[[], None]] = deque()
         self._menu = Menu(dialogue, self.refresh)
         self._session: PromptSession[str] = PromptSession(
             message=lambda: dialogue.prompt,
@@ -83,7 +85,7 @@ class Prompt:
         session.bottom_toolbar = self._toolbar if assists.toolbar else None
         session.complete_style = CompleteStyle.COLUMN if assists.menu else CompleteStyle.READLINE_LIKE
         session.reserve_space_for_menu = MENU_ROWS if assists.menu else 0
-        return session.prompt(default=Document(begun, column))
+        return session.prompt(default=Document(begun, column), pre_run=self._show_late)
 
     @property
     def rows(self) -> int:
@@ -93,7 +95,8 @@ class Prompt:
 
     def show_above(self, show: Callable[[], None]) -> None:
         """Show something above the line while one is being typed; call it from any thread."""
-        self._soon(lambda: run_in_terminal(show))
+        if not self._soon(lambda: run_in_terminal(show)):
+            self._late.append(show)
 
     def refresh(self) -> None:
         """Show what has become known; call it from any thread."""
@@ -107,11 +110,17 @@ class Prompt:
             suggested.add_done_callback(lambda _: self._soon(lambda: self._menu.renew(state, suggested)))
             suggested.add_done_callback(lambda _: self._soon(redraw))
 
-    def _soon(self, act: Callable[[], object]) -> None:
-        """Let the thread of the keyboard act while a line is being typed; else there is nobody to see it."""
+    def _soon(self, act: Callable[[], object]) -> bool:
+        """Let the thread of the keyboard act while a line is being typed; tell whether one is."""
         if loop := self._session.app.loop:
             with suppress(RuntimeError):  # the line was finished in this moment
                 loop.call_soon_threadsafe(act)
+                return True
+        return False
+
+    def _show_late(self) -> None:
+        while self._late:
+            self._late.popleft()()
 
     @property
     def fault(self) -> StatementError | None:
@@ -181,9 +190,11 @@ def _keys(dialogue: Dialogue, menu: Menu) -> KeyBindings:
     @keys.add("backspace", filter=Condition(lambda: dialogue.assists.menu))
     def _look_again(event: KeyPressEvent) -> None:
         """Offer what can stand at the cursor now, as after any other key."""
-        event.current_buffer.delete_before_cursor(event.arg)
-        event.current_buffer.start_completion(select_first=False)
-        event.app.create_background_task(_offered(event.current_buffer, menu))
+        buffer = event.current_buffer
+        buffer.delete_before_cursor(event.arg)
+        if buffer.text.strip():
+            buffer.start_completion(select_first=False)
+            event.app.create_background_task(_offered(buffer, menu))
 
     @keys.add("escape", filter=has_completions)
     def _close_menu(event: KeyPressEvent) -> None:

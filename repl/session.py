@@ -64,8 +64,10 @@ class Session:
 
         Where a transcript is being written, it stands there. Raises `FileError` if it can't be.
         """
+        watch = self._stopwatch
         answer = self._done(said)
-        if self.transcript and not (isinstance(said, Action) and not said.recorded):
+        given_up = watch is not self._stopwatch
+        if self.transcript and not given_up and not (isinstance(said, Action) and not said.recorded):
             self.transcript.note(str(said.text), prose(answer) if answer else None)
         return answer
 
@@ -91,9 +93,10 @@ class Session:
 
     def turn(self, ledger: Ledger) -> None:
         """Let the facts of a ledger stand from now on."""
-        if ledger.facts != self.said:
-            self._job = None
+        changed = ledger.facts != self.said
         self.ledger = ledger
+        if changed:
+            self._job = None
 
     def told(self, text: str, *message: str, rows: Sequence[Row] = ()) -> Answer:
         """Return an answer that is not about fitting."""
@@ -121,6 +124,12 @@ class Session:
         with self._lock:
             self._stopwatch.stop()
             self._stopwatch = Stopwatch(self._stopwatch.seconds)
+            self._job = None
+
+    def forget(self) -> None:
+        """Leave what was found out about the catalog to a thread that does not stop, and begin it anew."""
+        with self._lock:
+            self._shared = Shared()
             self._job = None
 
     def _answered(self, question: Question) -> Answer:

@@ -77,19 +77,21 @@ class Shell:
         dialogue = self._dialogue
         prompt, job, begun = dialogue.prompt, dialogue.session.said, ("", 0)
         answered = False
-        for heard in dialogue.take(line):
-            if isinstance(heard, StatementError):
-                below = "\n" not in line  # what was pasted has several lines: each fault names its own
-                self._show(told_below(line, heard, prompt, dialogue.page) if below else str(heard))
-                if dialogue.assists.mending and not begun[0]:
-                    begun = line, place(line, heard)[1]
-            else:
-                text = ("\n" if answered else "") + told(heard, dialogue.page)
-                self._pager.show(text, stops=dialogue.assists.pages, below=self._prompt.rows)
-                answered = True
-        new = dialogue.session.said != job
-        if new or dialogue.bench.outlook is None:
-            self._look(echo=new and dialogue.assists.counts and not answered)
+        try:
+            for heard in dialogue.take(line):
+                if isinstance(heard, StatementError):
+                    below = "\n" not in line  # what was pasted has several lines: each fault names its own
+                    self._show(told_below(line, heard, prompt, dialogue.page) if below else str(heard))
+                    if dialogue.assists.mending and not begun[0]:
+                        begun = line, place(line, heard)[1]
+                else:
+                    text = ("\n" if answered else "") + told(heard, dialogue.page)
+                    answered = True
+                    self._pager.show(text, stops=dialogue.assists.pages, below=self._prompt.rows)
+        finally:  # also where the keyboard interrupts what is shown
+            new = dialogue.session.said != job
+            if new or dialogue.bench.outlook is None:
+                self._look(echo=new and dialogue.assists.counts and not answered)
         return begun
 
     def _look(self, *, echo: bool) -> None:

@@ -71,7 +71,7 @@ def _traits(scene: Scene, before: Before) -> Names:
 
 def _dimensions(scene: Scene, before: Before) -> Names:
     """Return the dimensions that can be asked for in the position that was named."""
-    return dimensions(scene, before[0].lower()) if before[0].lower() in positions(scene) else {}
+    return dimensions(scene, before[-1].lower()) if before[-1].lower() in positions(scene) else {}
 
 
 def _facts(scene: Scene) -> Names:
@@ -158,7 +158,7 @@ TEXT = free(lambda text: True, Shape.PHRASE)
 FILE = Slot(_files, Shape.PHRASE, begun=lambda text, scene, before: True)
 FACTS = _of_scene(_facts, Shape.PHRASES)
 DIMENSION = Slot(_dimensions)
-LENGTH = free(lambda text: making.length(text, parse_length), Shape.PHRASE)
+LENGTH = free(making.length, Shape.PHRASE)
 PART_TEXT = Slot(lambda scene, before: kinds(scene), Shape.PHRASE, begun=lambda text, scene, before: making.words(text))
 CUT_LENGTH = Slot(
     lambda scene, before: {},

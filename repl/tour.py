@@ -25,7 +25,8 @@ class Tour:
         self._steps = list(course.steps)
         self._number = len(course.steps)
         self._session = session
-        self._before = session.ledger
+        self._before, self._transcript = session.ledger, session.transcript
+        session.transcript = None  # the tour's job is not the user's
         session.turn(Ledger())
         self._expect()
 
@@ -61,6 +62,7 @@ class Tour:
         """Put the user's job back."""
         self._steps.clear()
         self._session.turn(self._before)
+        self._session.transcript = self._session.transcript or self._transcript
 
     def _next(self) -> Iterator[str]:
         self._session.turn(self._after)  # the facts in the order in which the next steps expect them

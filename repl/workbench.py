@@ -4,15 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from concurrent.futures import Future, wait
+from contextlib import suppress
 from functools import partial
 from threading import Event
 from time import monotonic
 
+from ..solver.catalog import Catalog
+from ..solver.setting import JobError
 from ..solver.statement import Statement
-from ..solver.watch import Interrupted, OutOfTime
 from .action import Action
 from .answer import Answer
 from .completion import Suggestion, suggestions
+from .ledger import Ledger
 from .outlook import Outlook
 from .question import Question
 from .session import Session
@@ -77,14 +80,23 @@ class Workbench:
         """Stop the computer; where it does not hear that soon, go on with another one."""
         self.session.stop()
         self.outlook = None  # its job is stopped for good
-        if not wait((self._computer.submit(_nothing),), PATIENCE).done:
+        heard = False
+        with suppress(KeyboardInterrupt):  # whoever is in a hurry does not wait
+            heard = bool(wait((self._computer.submit(_nothing),), PATIENCE).done)
+        if not heard:
             self._computer = Worker()
+            self.session.forget()
 
     def look(self) -> Future[None]:
         """Begin to find out what is still possible in the job as it stands; what was begun before is given up."""
         self.stop_looking()
-        outlook = self.outlook = Outlook(self.session.begin())
-        self._looking = self._computer.submit(outlook.solve)
+        try:
+            outlook = self.outlook = Outlook(self.session.begin())
+        except JobError:  # it can't be asked, as a question will say
+            self.outlook = None
+            self._looking = self._computer.submit(_nothing)
+        else:
+            self._looking = self._computer.submit(outlook.solve)
         return self._looking
 
     @property
@@ -93,14 +105,17 @@ class Workbench:
         return self._looking is not None and not self._looking.done()
 
     def stop_looking(self) -> None:
-        """Give up what was begun."""
-        if self._looking and not self._looking.done() and not self._looking.cancel():
+        """Give up what was begun; then nothing is known of what is possible."""
+        begun = [each for each in (self._looking, self._settling) if each and not each.done()]
+        if begun:
+            self.outlook = None
+        if [each for each in begun if not each.cancel()]:
             self.session.stop()
 
     def suggest(self, text: str, cursor: int) -> Future[list[Suggestion]]:
         """Begin to find what can stand at the cursor: with how many assemblies each leaves, where that is known."""
-        scene = Scene(self.session.catalog, self.session.said)
-        return self._reader.submit(partial(_suggested, text, cursor, scene, self.outlook))
+        catalog, ledger = self.session.catalog, self.session.ledger
+        return self._reader.submit(partial(_suggested, text, cursor, catalog, ledger, self.outlook))
 
     def settle(self) -> Future[bool]:
         """Begin to find the numbers that the last suggestions lack, until something is asked; tell whether any were."""
@@ -113,6 +128,7 @@ class Workbench:
         end = monotonic() + SETTLING
         found = False
         while outlook and outlook is self.outlook and self._wanted.is_set() and monotonic() < end:
+            self.session.begin()  # each has all the time that a question has
             if not outlook.settle():
                 break
             found = True
@@ -123,11 +139,13 @@ class Workbench:
         return self._reader.submit(partial(standing, text, self.session.catalog, self.session.ledger))
 
 
-def _suggested(text: str, cursor: int, scene: Scene, outlook: Outlook | None) -> list[Suggestion]:
-    try:
-        return suggestions(text, cursor, scene, outlook)
-    except (Interrupted, OutOfTime):
-        return suggestions(text, cursor, scene)
+def _suggested(text: str, cursor: int, catalog: Catalog, ledger: Ledger, outlook: Outlook | None) -> list[Suggestion]:
+    """Find suggestions; where the numbers fail, without them, and where all fails, none: a menu ends no session."""
+    scene = Scene(catalog, ledger.facts)
+    for known in (outlook, None):
+        with suppress(Exception):
+            return suggestions(text, cursor, scene, known, ledger)
+    return []
 
 
 def _nothing() -> None:

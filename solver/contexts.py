@@ -47,6 +47,7 @@ class Contexts(Views):
 
     def standing(self, stand: Stand, said: Said) -> Solution | None:
         """Return an assembly under these statements that holds the part, None where there is none."""
+        self.watch.tick()
         if said not in self._plain:
             self._plain[said] = Sample(self._graph(said), {})
         return self._plain[said].through(stand.position, stand.values)

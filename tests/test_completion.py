@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -22,6 +23,14 @@ def _session(job: str = JOB) -> Session:
     for said in session.read(job).said:
         session.do(said)
     return session
+
+
+@cache
+def _known() -> tuple[Session, Outlook]:
+    session = _session()
+    outlook = Outlook(session.job)
+    outlook.solve()
+    return session, outlook
 
 
 def _offered(text: str, job: str = "") -> list[str]:
@@ -95,7 +104,18 @@ def test_what_leaves_nothing_stands_last_with_its_reason() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["want keyway ", "without finish ", "keep ALD-C", "want status ", "want finish 605, ", "without ALD-F1-"]
+    "text",
+    [
+        "door ",
+        "opening hand ",
+        "into ",
+        "want keyway ",
+        "without finish ",
+        "keep ALD-C",
+        "want status ",
+        "want finish 605, ",
+        "without ALD-F1-",
+    ],
 )
 def test_each_number_is_that_of_the_job_solved_anew(text: str) -> None:
     session = _session("use rim; door 1-3/4 in; into YEW-30")
@@ -111,6 +131,17 @@ def test_numbers_are_those_of_the_facts_before_the_cursor_on_the_line() -> None:
     session = _session("use rim; door 1-3/4 in")
     (found,) = _settled("into YEW-30; want finish 613; keep ALD-T3", session, Outlook(session.job))
     assert (found.text, found.count) == ("ALD-T3", 6552)
+
+
+def test_what_is_undone_on_the_line_counts_as_undone() -> None:
+    session = _session("use rim; door 1-3/4 in; into YEW-30")
+    outlook = Outlook(session.job)
+    text = "undo; keep ALD-T1"
+    for _ in range(3):
+        found = suggestions(text, len(text), Scene(session.catalog, session.said), outlook, session.ledger)
+        while outlook.settle():
+            pass
+    assert [(each.text, each.count) for each in found] == [("ALD-T1", 298_350)]
 
 
 def test_in_the_middle_of_a_word_only_what_is_missing_is_put_in() -> None:
@@ -136,3 +167,7 @@ def test_any_text_with_any_cursor_is_taken_and_what_is_put_in_is_not_wrong(text:
         assert standing(line, catalog)[0] is not Standing.WRONG or standing(text[: each.start], catalog)[0] is (
             Standing.WRONG
         ), line
+    session, outlook = _known()
+    for each in suggestions(text, cursor, Scene(catalog, session.said), outlook, session.ledger):
+        assert each.count is None or each.count >= 0
+        outlook.settle()

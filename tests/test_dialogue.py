@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from fitwright.catalogs import load
 from fitwright.repl import dialogue as dialogues
+from fitwright.repl import workbench
 from fitwright.repl.answer import Answer
 from fitwright.repl.assists import NAMES, QUIET, Assists, assists
 from fitwright.repl.dialogue import Dialogue
@@ -22,6 +23,7 @@ from fitwright.repl.status import Status
 from fitwright.repl.telling import told, told_below
 from fitwright.repl.transcript import Transcript
 from fitwright.repl.words import StatementError
+from fitwright.solver.setting import JobError
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -180,6 +182,27 @@ def test_what_is_left_is_told_once_it_is_known(dialogue: Dialogue) -> None:
     list(dialogue.take("door 7 in"))
     dialogue.bench.look().result()
     assert dialogue.left() == "nothing is left; ask `why not`"
+
+
+def test_a_job_that_can_not_be_asked_is_looked_at_without_harm(
+    dialogue: Dialogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refused() -> Job:
+        raise JobError("this can't be", "drop it")
+
+    list(dialogue.take("use rim"))
+    monkeypatch.setattr(dialogue.session, "begin", refused)
+    dialogue.bench.look().result()
+    assert (dialogue.bench.outlook, dialogue.left()) == (None, "")
+
+
+def test_a_menu_that_fails_is_empty(dialogue: Dialogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*given: object) -> None:
+        raise ZeroDivisionError
+
+    assert dialogue.bench.suggest("use ", 4).result()
+    monkeypatch.setattr(workbench, "suggestions", broken)
+    assert dialogue.bench.suggest("use ", 4).result() == []
 
 
 def test_a_look_that_is_out_of_date_is_given_up(dialogue: Dialogue) -> None:

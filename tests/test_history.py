@@ -37,6 +37,12 @@ def test_no_more_than_the_latest_lines_are_kept(tmp_path: Path) -> None:
     assert os.listdir(tmp_path) == ["history"]
 
 
+def test_line_ends_of_other_systems_are_line_ends(tmp_path: Path) -> None:
+    path = tmp_path / "history"
+    path.write_bytes(b"use rim\r\ncount\r\n")
+    assert History(path).lines() == ["use rim", "count"]
+
+
 def test_of_a_huge_file_only_whole_lines_at_its_end_are_read(tmp_path: Path) -> None:
     path = tmp_path / "history"
     path.write_text("x" * MOST_BYTES + "\nfit\n", "utf-8")

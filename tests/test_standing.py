@@ -31,6 +31,7 @@ def test_no_beginning_of_what_is_right_is_wrong(example: str) -> None:
         ("use rim; door 1-3/4 in; keep ALD-T3, NOTHING", "NOTHING"),
         ("use rim; fit x", "x"),
         ("fit", "fit"),
+        ("use rim; opening preparation 160, 161", "160, 161"),
     ],
 )
 def test_what_no_typing_can_mend_is_wrong_in_its_place(line: str, at: str) -> None:
@@ -42,7 +43,11 @@ def test_what_no_typing_can_mend_is_wrong_in_its_place(line: str, at: str) -> No
 
 @pytest.mark.parametrize(
     "line",
-    ["us", "use", "use rim; door", "use rim; door 1-3/", "use rim; want fin", "use rim; keep ALD-T3,", "change 1 t"],
+    [
+        *("us", "use", "use rim; door", "use rim; door 1-3/", "use rim; want fin", "use rim; keep ALD-T3,"),
+        *("change 1 t", "want body length 1-1/4 in to", "want body length 1-1/4 in ±", "why 1 core s"),
+        *("qui", "exi", "help q", "why not doo", "why not body len", "open pie"),
+    ],
 )
 def test_what_is_only_unfinished_is_called_so(line: str) -> None:
     before = "" if line.startswith("us") else "use rim; "

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from fitwright.catalogs import load
 from fitwright.repl.assists import Assists
@@ -52,6 +54,16 @@ def test_each_step_may_be_skipped_and_the_next_one_still_works(dialogue: Dialogu
     for _ in steps[:-1]:
         assert "step " in _heard(dialogue, "skip")
     assert OVER in _heard(dialogue, steps[-1].line)
+
+
+def test_a_tour_is_not_recorded(dialogue: Dialogue, tmp_path: Path) -> None:
+    file = tmp_path / "pier.txt"
+    list(dialogue.take(f"record {file}; tour technician"))
+    list(dialogue.take("use rim; door 1-3/4 in"))
+    list(dialogue.take("leave"))
+    list(dialogue.take("show; record off"))
+    said = [line for line in file.read_text().splitlines() if line.startswith("> ")]
+    assert said == ["> use mortise", "> show"]
 
 
 def test_to_skip_a_step_asks_what_it_asks_whatever_was_said_before(dialogue: Dialogue) -> None:
