@@ -176,9 +176,10 @@ def _matching(typed: str, offers: Names) -> Iterator[_Match]:
     within = re.compile(rf"(?:^|[\W_]|(?<=\d)(?=\D)|(?<=\D)(?=\d)){pattern}", re.IGNORECASE) if plain else None
     told = re.compile(rf"\b{re.escape(begun)}", re.IGNORECASE) if len(begun) > 1 else None
     for order, name, meaning in rest:
-        if within and within.search(name):
+        # The plain tests come first: they refuse most, in far less time.
+        if within and plain in normal(name) and within.search(name):
             how = _PART
-        elif told and told.search(meaning):
+        elif told and begun in meaning.casefold() and told.search(meaning):
             how = _MEANING
         else:
             continue

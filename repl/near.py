@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable
 from fractions import Fraction
+from functools import lru_cache
 
 MOST_SUGGESTIONS = 3
 MOST_LISTED = 8
@@ -23,6 +24,7 @@ def natural(name: str) -> list[str | Fraction]:
     return [sum(map(Fraction, piece.split("-")), Fraction()) if at % 2 else piece for at, piece in enumerate(pieces)]
 
 
+@lru_cache(maxsize=1 << 17)
 def normal(name: str) -> str:
     """Return a name without capitals, hyphens and blanks; strokes and points stay, since 35/30 is not 30/35."""
     return name.casefold().replace("-", "").replace("_", "").replace(" ", "")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from threading import Lock
+from threading import Event, Lock
 
 from ..solver.catalog import Catalog
 from ..solver.length import Unit
@@ -46,7 +46,9 @@ class Session:
         self.transcript: Transcript | None = None
         self._shared = Shared()
         self._asked: tuple[Facts, Question | None] = (), None
-        self._stopwatch = Stopwatch(time_limit)
+        self.free = Event()
+        self.free.set()
+        self._stopwatch = Stopwatch(time_limit, self.free)
         self._job: Job | None = None
         self._lock = Lock()
 
@@ -123,7 +125,7 @@ class Session:
         """Stop what is being computed, from any thread. The facts stay; they are computed anew when asked again."""
         with self._lock:
             self._stopwatch.stop()
-            self._stopwatch = Stopwatch(self._stopwatch.seconds)
+            self._stopwatch = Stopwatch(self._stopwatch.seconds, self.free)
             self._job = None
 
     def forget(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from concurrent.futures import Future, wait
 
@@ -21,6 +22,9 @@ from .words import StatementError
 AT_ONCE = 0.1
 """Seconds that the prompt waits for what is left; what is known later is shown above it."""
 
+
+TURN = 0.0005
+"""Seconds for which a thread that computes keeps the others waiting; a key takes many short turns to be shown."""
 
 _NO_CONSOLE = "NoConsoleScreenBufferError"
 """What is raised on Windows where the terminal is no console; its class can be imported nowhere else."""
@@ -58,6 +62,14 @@ class Shell:
 
     def run(self) -> int:
         """Read lines until the user leaves, and return the exit status."""
+        interval = sys.getswitchinterval()
+        sys.setswitchinterval(TURN)
+        try:
+            return self._run()
+        finally:
+            sys.setswitchinterval(interval)
+
+    def _run(self) -> int:
         dialogue = self._dialogue
         begun, column = "", 0
         self._show(dialogue.greeting)

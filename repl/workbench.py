@@ -23,7 +23,7 @@ from .standing import Standing, standing
 from .status import Status
 from .vocabulary import Scene
 from .words import StatementError
-from .worker import Worker
+from .worker import Result, Worker
 
 GLANCE = 0.05
 """Seconds between two looks at whether a question is answered; some systems hear the keyboard only then."""
@@ -115,7 +115,7 @@ class Workbench:
     def suggest(self, text: str, cursor: int) -> Future[list[Suggestion]]:
         """Begin to find what can stand at the cursor: with how many assemblies each leaves, where that is known."""
         catalog, ledger = self.session.catalog, self.session.ledger
-        return self._reader.submit(partial(_suggested, text, cursor, catalog, ledger, self.outlook))
+        return self._read(partial(_suggested, text, cursor, catalog, ledger, self.outlook))
 
     def settle(self) -> Future[bool]:
         """Begin to find the numbers that the last suggestions lack, until something is asked; tell whether any were."""
@@ -136,7 +136,14 @@ class Workbench:
 
     def judge(self, text: str) -> Future[tuple[Standing, StatementError | None]]:
         """Begin to find out whether a line is right so far."""
-        return self._reader.submit(partial(standing, text, self.session.catalog, self.session.ledger))
+        return self._read(partial(standing, text, self.session.catalog, self.session.ledger))
+
+    def _read(self, task: Callable[[], Result]) -> Future[Result]:
+        """Let the reader do a task, and the computer stand still meanwhile: a key waits for nobody."""
+        self.session.free.clear()
+        reading = self._reader.submit(task)
+        reading.add_done_callback(lambda _: self.session.free.set())
+        return reading
 
 
 def _suggested(text: str, cursor: int, catalog: Catalog, ledger: Ledger, outlook: Outlook | None) -> list[Suggestion]:

@@ -13,7 +13,7 @@ from .relation import Relation, Table
 from .run import Reader
 from .setting import Setting
 from .shelf import Mask, Shelf
-from .watch import Watch
+from .watch import Watch, watched
 
 MOST_SHAPES = 100
 """A variable for the shape of a position pays where its shapes are few, and each has two choices or more (measured)."""
@@ -55,7 +55,7 @@ class Columns:
         columns = [self.columns.setdefault((number, name), []) for number in numbers]
         gatherings = [Gathering(reader, name, [seen[at] for seen, _ in classes]) for at, reader in enumerate(readers)]
         doubters = [(at, reader) for at, reader in enumerate(readers) if reader.doubts]
-        for members in fillings(name, position, len(classes)):
+        for members in watched(fillings(name, position, len(classes)), self.watch):
             read = [gathering.of(members) for gathering in gatherings]
             if not any(reader.impossible(name, read[at]) for at, reader in doubters):
                 counts = Counter(members) if len(members) > 1 else dict.fromkeys(members, 1)
@@ -75,6 +75,7 @@ class Columns:
         traits = sorted(catalog.trait_names.intersection(named))
         admit = self.setting.admitted(position)
         for shelf in catalog.shelves(position.kinds):
+            self.watch.tick()
             if admitted := admit(shelf):
                 for label, group in shelf.by_label(admitted, self._label):
                     yield shelf, label, shelf.alike(group, traits)

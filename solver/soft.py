@@ -33,7 +33,7 @@ from .sieve_run import SieveReader
 from .stack_run import StackRun, stack_runs
 from .statement import Keep, Measure, Used
 from .tally import Tally
-from .watch import Watch
+from .watch import Watch, watched
 from .word_run import KeepRun, LookRun, RuleRun
 
 Elements = frozenset[Element]
@@ -181,7 +181,7 @@ class SoftNetwork:
         choices = self.choices[name] = []
         columns = [switch.columns.setdefault(name, []) for switch in switches]
         gatherings = [Gathering(reader, name, [seen[at] for seen, _ in classes]) for at, reader in enumerate(readers)]
-        for members in fillings(name, position, len(classes)):
+        for members in watched(fillings(name, position, len(classes)), self.watch):
             for column, gathering in zip(columns, gatherings, strict=True):
                 column.append(gathering.of(members))
             counts = Counter(members) if len(members) > 1 else dict.fromkeys(members, 1)
@@ -198,6 +198,7 @@ class SoftNetwork:
         named = frozenset[str]().union(*(reader.trait_names(name) for reader in readers))
         traits = sorted(catalog.trait_names.intersection(named))
         for shelf in catalog.shelves(position.kinds):
+            self.watch.tick()
             alone = shelf.matching(shelf.everything, lambda part: part.code in codes) if codes else 0
             masks = [1 << place for place in places(alone)]
             yield shelf, None, masks + _split(shelf, list(shelf.alike(shelf.everything & ~alone, traits)), by_code)

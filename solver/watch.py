@@ -10,6 +10,10 @@ from typing import TypeVar
 Item = TypeVar("Item")
 
 
+COURTESY = 0.1
+"""Seconds for which work stands still at most, at each tick."""
+
+
 class OutOfTime(Exception):
     """The question took longer than its limit; everything that was there before is as it was."""
 
@@ -41,11 +45,13 @@ class Deadline(Watch):
 class Stopwatch(Watch):
     """Stops the work with `OutOfTime` when `seconds` have passed since the last start, with `Interrupted` when told to.
 
-    Without `seconds` the work may take as long as it takes. `stop` may come from any thread, and is for good.
+    Without `seconds` the work may take as long as it takes. `stop` may come from any thread, and is for good. While
+    `free` is not set the work stands still for a moment: something short is in a hurry.
     """
 
-    def __init__(self, seconds: float | None = None) -> None:
+    def __init__(self, seconds: float | None = None, free: Event | None = None) -> None:
         self.seconds = seconds
+        self._free = free
         self._limit = Watch()
         self._stopped = Event()
 
@@ -61,6 +67,8 @@ class Stopwatch(Watch):
         """Raise `OutOfTime` once the time is over, `Interrupted` once the work is to stop."""
         if self._stopped.is_set():
             raise Interrupted("interrupted")
+        if self._free and not self._free.is_set():
+            self._free.wait(COURTESY)
         self._limit.tick()
 
 
