@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from threading import Event, Lock
 
 from ..solver.catalog import Catalog
+from ..solver.collector import paused_collector
 from ..solver.length import Unit
 from ..solver.setting import JobError, Setting, TooManyWays
 from ..solver.statement import Door, Statement
@@ -107,7 +108,8 @@ class Session:
     def ask(self, question: Question) -> Answer:
         """Answer a question on the facts so far; a job that can't be asked and a time that is over are answers too."""
         try:
-            return self._answered(question)
+            with paused_collector():
+                return self._answered(question)
         except JobError as error:
             what = told(self.job, error) if isinstance(error, TooManyWays) else str(error)
             return Answer(question.text, "error", (what,), status=Status.WRONG)
