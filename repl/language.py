@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from ..solver.statement import Statement
 from . import facts, queries, remarks, steps
-from .action import Action
 from .answer import Answer, Row
 from .assists import NAMES
+from .form import Form
 from .job import Job
 from .question import DEFAULT_SHOWN, MOST_SHOWN, Question
 from .slot import Slot, word
@@ -39,44 +38,6 @@ from .slots import (
 from .tours import COURSES
 from .vocabulary import Scene, positions
 from .words import MOST_NUMBER, Words
-
-
-@dataclass(frozen=True, slots=True)
-class Form:
-    """One way of saying something.
-
-    `usage` shows it with what is to be filled in as capitals; `example` is a whole job that runs on the bundled
-    catalogs; `brief` is the meaning in a few words, where it is longer. `asks`: it is a question; `acts`: it does
-    something with the job as a list; else it states a fact. `needs_use`: it makes no sense before an application is in
-    use. `also`: other words that it may begin with. `follows`: the ways of going on after its word, slot by slot; where
-    none are given any words may follow.
-    """
-
-    usage: str
-    meaning: str
-    example: str
-    read: Callable[[Words, Scene], Statement | Question | Action]
-    brief: str = ""
-    asks: bool = False
-    acts: bool = False
-    needs_use: bool = False
-    also: tuple[str, ...] = ()
-    follows: tuple[tuple[Slot, ...], ...] = ()
-
-    @property
-    def word(self) -> str:
-        """The word that it begins with."""
-        return self.usage.partition(" ")[0]
-
-    @property
-    def gist(self) -> str:
-        """The meaning in a few words."""
-        return self.brief or self.meaning
-
-    @property
-    def names_file(self) -> bool:
-        """Whether what follows its word is the name of a file, which may stand in quotes."""
-        return " FILE" in self.usage
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,9 @@ from typing import NamedTuple
 from ..solver.catalog import Catalog
 from ..solver.statement import Statement
 from .action import Action, Edit
+from .form import Form
 from .job_file import Desk, Rehearsal
-from .language import FORMS, WORDS, Form
+from .language import FORMS, WORDS
 from .ledger import Ledger, LedgerError
 from .near import listing
 from .question import Question

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from .language import WORDS, Form
+from .form import Form
+from .language import WORDS
 from .slot import Before, Shape, Slot
 from .slots import TEXT
 from .vocabulary import Names, Scene
