@@ -9,6 +9,7 @@ from ..solver.element import MATED, Element
 from ..solver.finding import Finding
 from ..solver.length import Unit, format_length
 from ..solver.reason import Member
+from ..solver.statement import Keep
 from .near import listing
 from .refusal import Refusal, Way
 from .wording import check_words, counted, measure_words, price
@@ -28,8 +29,14 @@ def refusal_lines(refusal: Refusal, unit: Unit, currency: str) -> Iterator[str]:
     else:
         yield "these can't hold together:" if len(reason.members) > 1 else "this can't be:"
     yield from (f"- {text}" for text in unmet)
+    alone = len(reason.members) == 1
     for member in reason.members:
-        yield from _short(member, unit) if refusal.detail == "short" else _full(member, unit)
+        if member.evidence is None:
+            yield f"- {_name(member, alone)}"
+        elif refusal.detail == "short":
+            yield _short(member, member.evidence, unit)
+        else:
+            yield from _full(member, member.evidence, unit)
     if refusal.detail == "short":
         return
     again = f": say `{refusal.again}`" if refusal.again else ""
@@ -71,20 +78,12 @@ def way_words(way: Way, currency: str) -> str:
     return f"{listing(changed, 'and')}: {number}; the best {codes}, {price(best.cost, currency)}{told}"
 
 
-def _short(member: Member, unit: Unit) -> Iterator[str]:
-    finding = member.evidence
-    if finding is None:
-        yield f"- {_name(member)}"
-        return
+def _short(member: Member, finding: Finding, unit: Unit) -> str:
     told = measure_words(finding, unit) or finding.because
-    yield f"- {_name(member)}: {_asked(finding, unit)}: {told}{_source(finding)}"
+    return f"- {_name(member)}: {_asked(finding, unit)}: {told}{_source(finding)}"
 
 
-def _full(member: Member, unit: Unit) -> Iterator[str]:
-    finding = member.evidence
-    if finding is None:
-        yield f"- {_name(member)}"
-        return
+def _full(member: Member, finding: Finding, unit: Unit) -> Iterator[str]:
     yield f"- {finding.where}: {_asked(finding, unit)}{_source(finding)}"
     if measured := measure_words(finding, unit):
         codes = ", ".join(part.code for part in member.parts)
@@ -108,11 +107,13 @@ def _asked(finding: Finding, unit: Unit) -> str:
     return "a required feature must be mated" if finding.check == MATED else check_words(finding, unit)
 
 
-def _name(member: Member) -> str:
+def _name(member: Member, alone: bool = False) -> str:
     said = member.element.statement
     if not said:
         return member.element.where
-    return f"the job says `{said.text}`" + (f": {_unmet(member)}" if member.unmet else "")
+    crowd = alone and isinstance(said, Keep) and len(said.codes) > 1
+    why = _unmet(member) if member.unmet else "the application has no place for all of these at once" if crowd else ""
+    return f"the job says `{said.text}`{f': {why}' if why else ''}"
 
 
 def _unmet(member: Member) -> str:

@@ -13,7 +13,7 @@ from .near import natural
 
 Names = dict[str, str]
 
-FIRE_LABELS = ("none", "20", "30", "45", "60", "90", "120", "180")
+FIRE_LABELS = ("20", "30", "45", "60", "90", "120", "180", "none")
 """Ratings in minutes that fire labels bear (common practice), where no catalog closes the list."""
 
 STATUS = "status"

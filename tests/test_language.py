@@ -205,9 +205,9 @@ ERRORS = {
     "opening colour red": "line 2: no trait of an opening is named colour; use hand, material, fire, egress or "
     "preparation\n    opening colour red\n            ^",
     "opening hand RX": "line 2: 'RX' is not a hand; did you mean RH?\n    opening hand RX\n                 ^",
-    "opening fire unknown": "line 2: no value of fire is named unknown; use none, 20, 30, 45, 60, 90, 120 or 180\n"
+    "opening fire unknown": "line 2: no value of fire is named unknown; use 20, 30, 45, 60, 90, 120, 180 or none\n"
     "    opening fire unknown\n                 ^",
-    "opening fire 95": "line 2: no value of fire is named 95; use none, 20, 30, 45, 60, 90, 120 or 180\n"
+    "opening fire 95": "line 2: no value of fire is named 95; use 20, 30, 45, 60, 90, 120, 180 or none\n"
     "    opening fire 95\n                 ^",
     "opening preparation 106": "line 2: no preparation is named 106; did you mean 160?\n"
     "    opening preparation 106\n                        ^",
