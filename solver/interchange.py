@@ -244,8 +244,9 @@ def _dressed(spoilt: _Spoilt, other: Part) -> Witness:
     parts = contexts.parts(stand, spoilt.solution)
     statements = list(said.added_to(contexts.setting).statements)
     host = application.host
-    if host and parts[host.name] and stand.position != host.name:
-        code = parts[host.name][0].code
+    codes = {part.code for part in parts[host.name]} if host and stand.position != host.name else set()
+    if len(codes) == 1:  # a job names one host
+        (code,) = codes
         statements.append(Into(code, text=f"into {code}"))
     if spoilt.wanted:
         statements.append(_spelled(catalog, application, parts, spoilt.wanted))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
@@ -152,11 +152,18 @@ class Views(Columns):
                         own[each.code] = (*own.get(each.code, ()), value)
         return found
 
+    def _parts(self, name: str) -> Iterator[Part]:
+        kinds = self.setting.application.positions[name].kinds
+        return (part for shelf in self.setting.catalog.shelves(kinds) for part in shelf.parts)
+
     def _prepare(self, number: int, reader: JointRun) -> None:
-        """Let a joint know the faces of every part, and of every preparation."""
-        readings: dict[str, list[Any]] = {
-            name: list(dict.fromkeys(self.columns[number, name])) for name in reader.positions if name != OPENING
-        }
+        """Let a joint know the faces of every part, also of those that can stand nowhere, and of every preparation."""
+        readings: dict[str, list[Any]] = {}
+        for name in reader.positions:
+            if name != OPENING:
+                nowhere = (part for part in self._parts(name) if part.code not in self._values[name])
+                alone = [reader.gather(name, (reader.read(name, part),)) for part in nowhere]
+                readings[name] = list(dict.fromkeys([*self.columns[number, name], *alone]))
         if OPENING in reader.positions:
             openings = [said.added_to(self.setting).opening for said in ways_to_read(self.setting, reader, ())]
             readings[OPENING] = [reader.gather(OPENING, (reader.read(OPENING, each),)) for each in openings]

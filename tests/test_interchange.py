@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
 from itertools import chain, combinations, permutations, product
+from random import Random
 from typing import Any
 
 from fitwright.catalogs import load
@@ -20,8 +21,8 @@ from fitwright.solver.setting import Setting
 from fitwright.solver.span import Span
 from fitwright.solver.statement import Door, Into, OpeningIs, Statement, Use, Want, WithoutTrait
 from fitwright.solver.substitution import pairs
-from hypothesis import given, settings
-from worlds import Codes, brute_force, codes, worlds
+from hypothesis import example, given, settings
+from worlds import Codes, brute_force, codes, world, worlds
 
 
 class _EveryJob:
@@ -81,6 +82,8 @@ class _EveryJob:
 
 @settings(max_examples=15)
 @given(setting=worlds())
+@example(setting=world(Random(100009)))  # a repeated host, the second of which is exchanged
+@example(setting=world(Random(200086)))  # a part that can stand nowhere, with a face that no other has
 def test_it_says_what_trying_every_job_and_assembly_says(setting: Setting) -> None:
     nominal = next((said.thickness.nominal for said in setting.statements if isinstance(said, Door)), 20)
     doors = (nominal, nominal + 10)
