@@ -283,6 +283,8 @@ class SoftNetwork:
 
     def _graph(self, active: Elements, relaxed: Relaxed | None, first_only: bool) -> Graph | None:
         """Return the graph of the variables that these elements are about; None where nothing satisfies them."""
+        if not all(self.choices.values()):  # nothing can stand in a position that must be filled
+            return None
         domains: dict[str, frozenset[int]] = {}
         tables: list[Table] = []
         states: dict[str, int] = {}
@@ -299,7 +301,7 @@ class SoftNetwork:
         values: dict[Hashable, list[int]] = {
             name: sorted(domains.get(name, range(size))) for name, size in self._sizes.items() if name in concerned
         }
-        if not all(values.values()) or not all(self.choices.values()):
+        if not all(values.values()):
             return None
         values.update((name, list(range(size))) for name, size in states.items())
         graph = compiled(values, tables, self._information, self.watch, first_only)

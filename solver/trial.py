@@ -18,7 +18,7 @@ from .finding import Verdict
 from .judge import judge
 from .part import Part
 from .setting import Setting
-from .statement import Door, Keep, OpeningIs, Selective, Use, Used
+from .statement import Door, Keep, Measure, OpeningIs, Selective, Use, Used
 
 Parts = Mapping[str, tuple[Part, ...]]
 Filling = tuple[int, tuple[Part, ...]]  # what a position can hold, led by what it counts against an assembly
@@ -40,7 +40,7 @@ class Trial:
         self.said = [said for said in statements(job) if elements is None or of_statement(said) in elements]
         self.named = {code for said in self.said if isinstance(said, Keep | Used) for code in said.codes}
         facts = [said for said in job.facts if isinstance(said, Use | Selective)]
-        self.stated = (*facts, *(said for said in self.said if isinstance(said, Door | OpeningIs)))
+        self.stated = (*facts, *(said for said in self.said if isinstance(said, Door | Measure | OpeningIs)))
         self.bare = Setting(job.catalog, self.stated)
         self.positions = self.bare.application.positions
 
@@ -180,15 +180,15 @@ class Trial:
             if not cut:
                 return []
             steps = range(cut.low, cut.high + 1, cut.step)
-            found = {cut.low}
+            asked = [said for said in whole.measures if (said.position, said.dimension) == (name, cut.dimension)]
+            found = {cut.low, *(length for said in asked for length in steps[bisect_left(steps, said.span.low) :][:1])}
             for alone in (alone for ref, alone in more if ref == (name, cut.dimension)):
                 found.update(steps[bisect_left(steps, True, key=partial(long_enough, alone, own, name)) :][:1])
             return [(name, length) for length in sorted(found)]
 
         def passes(parts: Parts) -> bool:
             own = {name: parts[name] for name in names}
-            key = tuple(own.values())
-            if key not in known:
+            if (key := tuple(own.values())) not in known:
                 tried = [found for name in names if (found := lengths(own, name))]
                 known[key] = any(not any(self._faults(whole, Assembly(own, dict(cuts)))) for cuts in product(*tried))
             return known[key]
