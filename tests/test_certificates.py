@@ -116,6 +116,10 @@ def alter_wish(form: Any) -> object:
     return first(form, "fits")["statements"].append("want finish 613")
 
 
+def ask_another_length(form: Any) -> object:
+    return first(form, "fits")["statements"].append("want tailpiece length 1-1/4 in")
+
+
 def claim_less(form: Any) -> object:
     return first(form, "fits").update(verdict="fits if selected")
 
@@ -150,6 +154,7 @@ FITS_TAMPERED = {
     swap_code: "answers[0].claims[0].verdict: the judge says `does not fit`: ",
     alter_cut: "answers[0].claims[0].verdict: the judge says `does not fit`: ",
     alter_wish: "answers[0].claims[0].verdict: the judge says `does not fit`: ",
+    ask_another_length: "answers[0].claims[0].verdict: the judge says `does not fit`: tailpiece: ALD-T3 is cut to ",
     claim_less: "answers[0].claims[0].verdict: the judge says `fits`",
     other_price: "answers[0].claims[2].preference: it is ",
     no_such_part: "answers[0].claims[0].parts.plate[0]: no part has the code ALD-B77",
