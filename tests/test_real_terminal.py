@@ -11,9 +11,10 @@ from typing import Any
 
 import pytest
 
-pexpect = pytest.importorskip("pexpect")
 if sys.platform == "win32":
     pytest.skip("there are no such terminals", allow_module_level=True)
+
+import pexpect
 
 ENDLESS = (
     "import sys\n"

@@ -105,17 +105,12 @@ def test_what_takes_long_is_shown_above_the_line_that_is_being_typed(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     known = threading.Event()
-    begin = session.begin
-
-    def slow() -> Job:
-        return begin()
 
     class Slow(workbench.Outlook):  # type: ignore[misc]
         def solve(self) -> None:
             known.wait(10)
             super().solve()
 
-    monkeypatch.setattr(session, "begin", slow)
     monkeypatch.setattr(workbench, "Outlook", Slow)
     with terminal(session) as screen:
         screen.enter(JOB, "rim>", "into YEW-30 | …")
